@@ -1,0 +1,37 @@
+package recipe
+
+import "time"
+
+// Memory is all that a session remembers from tick to tick. The zero Memory is
+// idle.
+type Memory struct {
+	Phase Phase
+	// Recipe is the place of the running recipe plus 1; 0 for none.
+	Recipe uint8
+	// Side is the side being cleaned, from 0.
+	Side uint8
+	// Started is how many of the banks have been started; HeaterOn what the
+	// thermostat wants.
+	Started  uint8
+	HeaterOn bool
+	// In is the time since the phase began. Done is how much of its work is
+	// done: air moved, contactor watched, emission given.
+	In, Done time.Duration
+	// SinceStart is the time since a bank was last started.
+	SinceStart time.Duration
+	// HeldFor is the time for which the session has waited for a permit, or at
+	// a turn-over for its owner.
+	HeldFor time.Duration
+}
+
+// enter begins a phase.
+func (m *Memory) enter(p Phase) {
+	emits := m.Phase.emits() && p.emits()
+	m.Phase, m.In, m.Done, m.HeldFor = p, 0, 0, 0
+	if !emits { // from degas into clean the banks go on
+		m.Started, m.SinceStart = 0, 0
+	}
+	if p == RunOn || p == Idle || p == TurnOver {
+		m.HeaterOn = false
+	}
+}

@@ -1,0 +1,34 @@
+package interlock
+
+// Lockouts returns the latches that must survive power loss.
+func (m *Memory) Lockouts() Set { return m.lockouts(&Table) }
+
+func (m *Memory) lockouts(table *[FunctionCount]Row) Set {
+	var lockouts Set
+	for slot := range Slots {
+		if f, _ := Find(slot); m.Latched.Has(slot) && table[f].Latch == Lockout {
+			lockouts.put(slot, true)
+		}
+	}
+	return lockouts
+}
+
+// Restarted returns the memory of a program that was started again: nothing
+// but the lockouts that were stored. Slots that are no lockouts are left out.
+func Restarted(lockouts Set) Memory {
+	stored := Memory{Latched: lockouts}
+	m := Memory{Latched: stored.Lockouts()}
+	for slot := range Slots {
+		if m.Latched.Has(slot) {
+			m.First = FirstOut{Slot: uint8(slot) + 1}
+			break
+		}
+	}
+	return m
+}
+
+// With returns the set with one more slot in it.
+func (s Set) With(slot int) Set {
+	s.put(slot, true)
+	return s
+}
