@@ -1,0 +1,14 @@
+package trace
+
+import "bathtender/hal"
+
+// Row is one row of a trace: what the cabinet said at one tick, what its owner
+// asked, and what a recorder commanded.
+type Row struct {
+	hal.Snapshot
+	Request hal.Request
+	// Outputs is what was commanded at this tick; all off unless HasOutputs.
+	Outputs hal.Outputs
+	// HasOutputs says that the outputs of this row were recorded.
+	HasOutputs bool
+}
