@@ -10,10 +10,10 @@ import (
 
 	"bathtender/firmware/health"
 	"bathtender/firmware/machine"
-	"bathtender/firmware/quantity"
 	"bathtender/firmware/recipe"
 	"bathtender/firmware/supervisor"
 	"bathtender/firmware/thermal"
+	"bathtender/hal/quantity"
 )
 
 // Supervisor returns all that a supervisor of the machine is made with. The

@@ -1,0 +1,13 @@
+// Package testdata holds the demo tank's machine file and its recipes.
+//
+// It is a package because Go can only embed what stands beside or below the
+// file that embeds it, and the simulator carries the demo tank built in. Its
+// folder is left out of patterns such as ./..., but it can be imported.
+package testdata
+
+import "embed"
+
+// FS holds machines/*.toml and recipes/*.toml.
+//
+//go:embed machines/*.toml recipes/*.toml
+var FS embed.FS
