@@ -44,7 +44,7 @@ func bathAboveRecipe(v view, _ int) Finding {
 	return v.bathOver(v.in.RecipeLimit, v.cfg.Probes.Hysteresis)
 }
 
-func bathWellAboveRecipe(v view, _ int) Finding {
+func bathFarAboveRecipe(v view, _ int) Finding {
 	if v.in.RecipeLimit == 0 {
 		return idle
 	}

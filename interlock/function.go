@@ -27,7 +27,7 @@ const (
 	BankShort
 	CabinetHot
 	BathAboveRecipe
-	BathWellAboveRecipe
+	BathFarAboveRecipe
 	LidOpen
 	SessionTooLong
 	RecordUnwritable

@@ -5,9 +5,16 @@ func (m *Memory) Lockouts() Set { return m.lockouts(&Table) }
 
 func (m *Memory) lockouts(table *[FunctionCount]Row) Set {
 	var lockouts Set
-	for slot := range Slots {
-		if f, _ := Find(slot); m.Latched.Has(slot) && table[f].Latch == Lockout {
-			lockouts.put(slot, true)
+	if m.Latched.Empty() {
+		return lockouts
+	}
+	slot := 0
+	for f := range FunctionCount {
+		for range table[f].Scope.most() {
+			if table[f].Latch == Lockout && m.Latched.Has(slot) {
+				lockouts.put(slot, true)
+			}
+			slot++
 		}
 	}
 	return lockouts

@@ -188,8 +188,8 @@ var specs = []spec{
 		delay: 2 * sec, latch: Trip, lost: lostEmission, says: "the cabinet's air at 55 °C is over its 55 °C limit for 2.0 s: emission stopped"},
 	{f: BathAboveRecipe, setup: warm(490, cooking), good: hot(500), bad: probe(hal.BathA, celsius+50*degree+1), blind: noProbes, stale: staleProbes, coveredBy: ProbeFault,
 		latch: Hold, lost: lostHeater, says: "the bath at 50 °C is over the recipe's 50 °C limit: heater held"},
-	{f: BathWellAboveRecipe, setup: warm(510, cooking), good: hot(520), bad: probe(hal.BathA, celsius+52*degree+1), blind: noProbes, stale: staleProbes, coveredBy: ProbeFault,
-		latch: Hold, lost: lostBoth, says: "the bath at 52 °C is over 52 °C, well over the recipe's limit: emission held"},
+	{f: BathFarAboveRecipe, setup: warm(510, cooking), good: hot(520), bad: probe(hal.BathA, celsius+52*degree+1), blind: noProbes, stale: staleProbes, coveredBy: ProbeFault,
+		latch: Hold, lost: lostBoth, says: "the bath at 52 °C is over 52 °C, far over the recipe's limit: emission held"},
 	{f: LidOpen, setup: emitting, good: nothing, bad: contact(lid, hal.Open), worse: []func(*bench){contact(lid, hal.Absent)},
 		delay: sec / 2, latch: Hold, lost: lostEmission, says: "the lid has been open for 0.5 s: emission held"},
 	{f: SessionTooLong, setup: emitting, good: func(b *bench) { b.mem.EmissionFor = 44*time.Minute - 10*sec }, bad: func(b *bench) { b.mem.EmissionFor = 45*time.Minute - tick },
@@ -475,11 +475,11 @@ func equivalent(f Function, change string) bool {
 		return takes != TakesStart
 	case "effect changed in heater", "effect changed in emission":
 		// Neither goes without the contactor. While a tach is stuck there is no
-		// proven air, so no emission to take away; well above the recipe's limit
+		// proven air, so no emission to take away; far above the recipe's limit
 		// the heater has been taken away already.
 		return takes.Has(TakesContactor) ||
 			f == AirflowStuck && change == "effect changed in emission" ||
-			f == BathWellAboveRecipe && change == "effect changed in heater"
+			f == BathFarAboveRecipe && change == "effect changed in heater"
 	default:
 		return false
 	}

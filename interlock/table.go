@@ -218,12 +218,12 @@ var Table = [FunctionCount]Row{
 		CoveredBy: coveredBy(ProbeFault),
 		Says:      []Wording{{"the bath at {value} is over the recipe's {limit} limit", Temperature}},
 	},
-	BathWellAboveRecipe: {
-		Name: "bath well above recipe limit", Cause: "a bath probe more than 2 K over the recipe's limit",
+	BathFarAboveRecipe: {
+		Name: "bath far above recipe limit", Cause: "a bath probe more than 2 K over the recipe's limit",
 		Applies: "while a recipe runs",
-		Latch:   Hold, Takes: TakesEmission, Judge: bathWellAboveRecipe,
+		Latch:   Hold, Takes: TakesEmission, Judge: bathFarAboveRecipe,
 		CoveredBy: coveredBy(ProbeFault),
-		Says:      []Wording{{"the bath at {value} is over {limit}, well over the recipe's limit", Temperature}},
+		Says:      []Wording{{"the bath at {value} is over {limit}, far over the recipe's limit", Temperature}},
 	},
 	LidOpen: {
 		Name: "lid open", Cause: "lid switch open, broken or absent",

@@ -7,8 +7,8 @@ import (
 
 	"periph.io/x/conn/v3/physic"
 
-	"bathtender/firmware/quantity"
 	"bathtender/hal"
+	"bathtender/hal/quantity"
 )
 
 // Wording is one sentence of a row, with {it}, {value}, {limit} and {stood} in
@@ -116,6 +116,14 @@ func (r *Row) outcome(place int) string {
 		text += " and locked out"
 	}
 	return text
+}
+
+// Name returns the name of the function, with that of the fan, probe or bank.
+func (e Event) Name() string {
+	if e.Function >= FunctionCount {
+		return "no function"
+	}
+	return Table[e.Function].named(int(e.Place))
 }
 
 // Standing returns what stands in the way, without what follows from it.

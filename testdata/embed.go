@@ -1,4 +1,5 @@
-// Package testdata holds the demo tank's machine file and its recipes.
+// Package testdata holds the demo tank's machine file, its recipes and its
+// scenarios.
 //
 // It is a package because Go can only embed what stands beside or below the
 // file that embeds it, and the simulator carries the demo tank built in. Its
@@ -7,7 +8,7 @@ package testdata
 
 import "embed"
 
-// FS holds machines/*.toml and recipes/*.toml.
+// FS holds machines/*.toml, recipes/*.toml and scenarios/*.toml.
 //
-//go:embed machines/*.toml recipes/*.toml
+//go:embed machines/*.toml recipes/*.toml scenarios/*.toml
 var FS embed.FS

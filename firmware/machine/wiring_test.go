@@ -14,8 +14,8 @@ func TestWiringText(t *testing.T) {
 	for _, line := range strings.Split(text, "\n") {
 		assert.LessOrEqual(t, len([]rune(line)), 80, line)
 	}
-	assert.Contains(t, text, "\nbank 6         output  pinctrl-bcm2835  21    high    off\n")
-	assert.Contains(t, text, "\nstop loop      input   pinctrl-bcm2835  24    high    open: stop\n")
+	assert.Contains(t, text, "\nbank 6         output  cabinet-gpio  21    high    off\n")
+	assert.Contains(t, text, "\nstop loop      input   cabinet-gpio  24    high    open: stop\n")
 	assert.Contains(t, text, "stop loop: all stop buttons in one loop; normally closed: a closed contact\n  gives high, a broken wire low;")
 	assert.Contains(t, text, "licensed electrician")
 	for _, s := range m.Signals() {

@@ -49,3 +49,6 @@ func (s *Supervisor) Lockouts() interlock.Set { return s.memory.Interlock.Lockou
 
 // Memory returns a copy of all that the deciding part remembers.
 func (s *Supervisor) Memory() Memory { return s.memory }
+
+// Banks returns how many banks the cabinet has.
+func (s *Supervisor) Banks() int { return s.config.Interlock.Power.Banks }

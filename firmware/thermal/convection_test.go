@@ -1,6 +1,7 @@
 package thermal
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -79,4 +80,26 @@ func TestAirAgainstPrintedProperties(t *testing.T) {
 		assert.InEpsilon(t, c.air.Expansion, air.Expansion, 0.01, "%g K", c.kelvin)
 		assert.InDelta(t, c.prandtl, air.Prandtl(), 0.015, "%g K", c.kelvin)
 	}
+}
+
+func TestAirAgainstStandardAtmosphere(t *testing.T) {
+	// US Standard Atmosphere 1976 at sea level, 288.15 K (from memory):
+	// conductivity 0.025326 W/(m K), kinematic viscosity 1.4607e-5 m2/s.
+	air := AirAt(288.15)
+	assert.InEpsilon(t, 0.025326, air.Conductivity, 1e-4)
+	assert.InEpsilon(t, 1.4607e-5, air.Viscosity, 1e-4)
+	// Its conductivity has a power of ten, which AirAt works out by a series.
+	for kelvin := 250.0; kelvin <= 600; kelvin += 10 {
+		exact := 2.64638e-3 * math.Pow(kelvin, 1.5) / (kelvin + 245.4*math.Pow(10, -12/kelvin))
+		assert.InEpsilon(t, exact, AirAt(kelvin).Conductivity, 5e-6, "%g K", kelvin)
+	}
+}
+
+func TestHorizontalPlatesAgainstAnIndependentLibrary(t *testing.T) {
+	// The documentation of a public heat-transfer library, McAdams's
+	// correlations: Pr 5.54 and Gr 3.21e8 give 181.731213 up and 55.445648 down.
+	assert.InEpsilon(t, 181.731213, HotFaceUp(5.54*3.21e8), 1e-7)
+	assert.InEpsilon(t, 55.445648, HotFaceDown(5.54*3.21e8), 1e-7)
+	// Below 1e7 it is 0.54 Ra^(1/4): 5.4 at 1e4 by hand.
+	assert.InDelta(t, 5.4, HotFaceUp(1e4), 1e-12)
 }

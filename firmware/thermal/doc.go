@@ -4,9 +4,9 @@
 //
 // Temperatures are in kelvin, pressures in pascal, everything else in SI units
 // too. All functions are pure, do not allocate, and use only + - * / and Sqrt
-// with explicit conversions around products, returned ones too since a call may be
-// inlined, so that they give the same bits on every processor. A value outside a function's stated range gives a finite
-// result, never a panic.
+// with explicit conversions around products, returned ones too since a call may
+// be inlined, so that they give the same bits on every processor. A value
+// outside a function's stated range gives a finite result, never a panic.
 package thermal
 
 // ZeroCelsius is 0 degC in kelvin.

@@ -7,8 +7,8 @@ import (
 
 	"periph.io/x/conn/v3/physic"
 
-	"bathtender/firmware/quantity"
 	"bathtender/hal"
+	"bathtender/hal/quantity"
 )
 
 // Text returns a size as it follows the name of its fault: " by 60 %"; empty

@@ -6,8 +6,8 @@ import (
 
 	"periph.io/x/conn/v3/physic"
 
-	"bathtender/firmware/quantity"
 	"bathtender/firmware/tomlfile"
+	"bathtender/hal/quantity"
 )
 
 func (r *reader) expect(t *tomlfile.Table) {

@@ -8,8 +8,8 @@ import (
 
 	"periph.io/x/conn/v3/physic"
 
-	"bathtender/firmware/quantity"
 	"bathtender/firmware/supervisor"
+	"bathtender/hal/quantity"
 	"bathtender/sim/plant"
 )
 

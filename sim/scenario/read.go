@@ -11,11 +11,11 @@ import (
 	"periph.io/x/conn/v3/physic"
 
 	"bathtender/firmware/machine"
-	"bathtender/firmware/quantity"
 	"bathtender/firmware/recipe"
 	"bathtender/firmware/setup"
 	"bathtender/firmware/tomlfile"
 	"bathtender/hal"
+	"bathtender/hal/quantity"
 	"bathtender/sim/fault"
 	"bathtender/sim/plant"
 )

@@ -1,0 +1,67 @@
+package main
+
+import (
+	"encoding/json"
+	"flag"
+	"fmt"
+	"math"
+
+	"bathtender/hal/quantity"
+	"bathtender/interlock"
+)
+
+// check checks a machine file with its recipes, and prints what follows from it.
+func check(io streams, args []string) error {
+	s := flag.NewFlagSet("check", flag.ContinueOnError)
+	asJSON := s.Bool("json", false, "print the sizing sheet as JSON, and nothing else")
+	words, err := flags(s, io.out, args, 1, math.MaxInt)
+	if err != nil {
+		return err
+	}
+	c, err := loadCabinet(words[0], words[1:])
+	if err != nil {
+		if len(words) > 1 || c.recipes == nil {
+			return err
+		}
+		// The built-in recipes are for the built-in tank; that another machine
+		// cannot run one is no fault of its file.
+		fmt.Fprintf(io.err, "not every built-in recipe suits this machine:\n%s\n", err)
+	}
+	sizing := c.machine.Sizing(c.machine.UsualConditions())
+	if *asJSON {
+		e := json.NewEncoder(io.out)
+		e.SetIndent("", "  ")
+		return e.Encode(&sizing)
+	}
+	fmt.Fprintf(io.out, "%s: the machine file is in order, fingerprint %.12s\n\nSizing\n\n", c.machine.Name, c.machine.Fingerprint)
+	fmt.Fprintln(io.out, sizing.Text())
+	fmt.Fprint(io.out, "Protective functions, cause and effect\n\n")
+	if err := interlock.WriteMatrix(io.out, &c.config.Interlock); err != nil {
+		return err
+	}
+	fmt.Fprintf(io.out, "\nWiring\n\n%s\n", c.machine.WiringText())
+	fmt.Fprint(io.out, "Recipes\n\n")
+	for _, file := range c.recipes {
+		r := &file.Recipe
+		sides := ""
+		if r.Sides > 1 {
+			sides = fmt.Sprintf(" a side, %d sides", r.Sides)
+		}
+		set := "unheated"
+		if r.Set != 0 {
+			set = quantity.FormatTemperature(r.Set)
+		}
+		fmt.Fprintf(io.out, "  %-12s %s, limit %s: degas %s, clean %s%s\n", r.Name, set,
+			quantity.FormatTemperature(r.Limit), quantity.FormatDuration(r.Degas), quantity.FormatDuration(r.Clean), sides)
+	}
+	fmt.Fprint(io.out, "\n"+checkCautions)
+	return nil
+}
+
+const checkCautions = `Cautions
+
+  This program is one layer of protection and replaces none of these: a fuse, a
+  residual-current device, an earthed tank, a non-resettable thermal cut-off on
+  the heater, and a main contactor, wired by a licensed electrician to the local
+  code. Hot liquid scalds; keep hands out while anything is on.
+`

@@ -1,0 +1,55 @@
+package main
+
+import (
+	"flag"
+	"fmt"
+	"io"
+	"strings"
+
+	"bathtender/firmware/supervisor"
+	"bathtender/hal/trace"
+	"bathtender/interlock"
+)
+
+// lockstep lets another program be the cabinet: it sends a trace row and gets
+// one back, row by row.
+func lockstep(streams streams, args []string) error {
+	s := flag.NewFlagSet("lockstep", flag.ContinueOnError)
+	machineFile := s.String("machine", "", "machine file; the built-in demo tank without")
+	recipes := recipeFlag(s)
+	if _, err := flags(s, streams.out, args, 0, 0); err != nil {
+		return err
+	}
+	c, err := loadCabinet(*machineFile, *recipes)
+	if err != nil {
+		return err
+	}
+	layout := trace.Layout{Columns: append([]string{"time_s"}, outColumns()...), Banks: len(c.machine.Banks)}
+	writer, err := trace.NewWriter(streams.out, layout, trace.EachRow, trace.Events)
+	if err != nil {
+		return err
+	}
+	reader, err := trace.NewReader(streams.in, "standard input")
+	if err != nil {
+		return err
+	}
+	loop := supervisor.New(c.config, interlock.Set{})
+	var row trace.Row
+	for {
+		switch err := reader.Next(&row); {
+		case err == io.EOF:
+			return nil
+		case err != nil:
+			return err
+		}
+		out, events := loop.Tick(&row.Snapshot, row.Request)
+		var said []string
+		for _, e := range events {
+			said = append(said, loop.Sentence(e))
+		}
+		row.Outputs, row.HasOutputs = out, true
+		if err := writer.WriteEvents(&row, strings.Join(said, "; ")); err != nil {
+			return fmt.Errorf("standard output: %w", err)
+		}
+	}
+}

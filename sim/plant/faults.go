@@ -1,0 +1,70 @@
+package plant
+
+import "bathtender/hal"
+
+// Faults is all that can be wrong with a plant. The zero Faults is a healthy
+// one. Fans, probes and banks count from 0. Each takes effect at the next step
+// and goes with it too; what it did to the plant by then remains. Shares outside
+// their range are held to it.
+type Faults struct {
+	FanStalled   [hal.MaxFans]bool    // the rotor is held
+	FanSpeedLoss [hal.MaxFans]float64 // share of its speed that the fan lacks, 0 to 1
+	TachOpen     [hal.MaxFans]bool    // no pulses
+	TachNoise    [hal.MaxFans]bool    // picks the mains up: one pulse each period
+	TachStuck    [hal.MaxFans]bool    // shows its last speed for ever
+	// AirInletBlocked is the share of the air that does not get in, 0 to 1. The
+	// fans turn as before.
+	AirInletBlocked float64
+
+	ProbeOpen    [hal.MaxProbes]bool    // no reading
+	ProbeFrozen  [hal.MaxProbes]bool    // answers with its last value for ever
+	ProbeOffset  [hal.MaxProbes]float64 // K added to what it measures
+	ProbePowerOn [hal.MaxProbes]bool    // answers with its power-on value, 85 degC
+	ProbeInAir   [hal.MaxProbes]bool    // hangs out of bath or cabinet
+
+	MeterSilent bool    // no reading
+	MeterFrozen bool    // answers with its last values for ever
+	MeterScale  float64 // share that its watts are too high by, -1 or more
+
+	HeaterWelded   bool // its relay is closed, whatever is commanded
+	HeaterOpen     bool // its element is broken
+	HeaterDetached bool // the pad has come off the tank
+
+	BankDead     [hal.MaxBanks]bool    // its driver takes nothing
+	EmittersDead [hal.MaxBanks]int     // how many of its emitters take nothing
+	BankWelded   [hal.MaxBanks]bool    // its relay is closed, whatever is commanded
+	BankDrift    [hal.MaxBanks]float64 // share that its draw is too high by, -1 or more
+
+	ContactorWelded    bool // its main contacts are closed, whatever is commanded
+	ContactorWontClose bool // its main contacts stay open; counts before welded
+
+	LeakRate  float64 // litres a minute from the tank to the floor, 0 or more
+	DrainRate float64 // litres a minute down the drain, 0 or more
+	PourRate  float64 // litres a minute poured in, 0 or more
+	// PourTemperature is that of what is poured in, in K; 0 for the room's.
+	PourTemperature float64
+
+	FloatStuck     Stuck // the float switch
+	LidOpen        bool  // somebody took the lid off
+	LidSensorStuck bool  // the lid switch says closed for ever
+	StopOpen       bool  // a stop button is pressed or the loop is broken
+	LeakSensorOpen bool  // the leak sensor or its wire is broken
+
+	// MainsVolts replaces the mains voltage where it is not 0; MainsOut takes
+	// the mains away.
+	MainsVolts float64
+	MainsOut   bool
+
+	RecordBad  bool // the journal cannot be made durable
+	OutputsBad bool // an output line reads back other than commanded
+}
+
+// Stuck is a switch that no longer moves.
+type Stuck uint8
+
+// How a switch is stuck.
+const (
+	NotStuck Stuck = iota
+	StuckOK        // closed, the safe state, for ever
+	StuckLow       // open for ever
+)

@@ -1,0 +1,231 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"time"
+
+	"bathtender/firmware/supervisor"
+	"bathtender/firmware/version"
+	"bathtender/hal"
+	"bathtender/hal/trace"
+	"bathtender/interlock"
+	"bathtender/sim/record"
+	"bathtender/sim/report"
+	"bathtender/sim/scenario"
+)
+
+// replaying is one replay on its way.
+type replaying struct {
+	cabinet
+	file       *trace.Recording
+	player     *trace.Player
+	supervisor *supervisor.Supervisor
+	writer     *trace.Writer
+	recorder   *record.Recorder
+	explainAt  time.Duration
+	explained  bool
+	rows       int
+	first      time.Duration
+	last       time.Duration
+}
+
+func replay(io streams, args []string) error {
+	s := flag.NewFlagSet("replay", flag.ContinueOnError)
+	machineFile := s.String("machine", "", "machine file; the built-in demo tank without")
+	recipes := recipeFlag(s)
+	out := s.String("out", "", "file to write the trace to, with the out_ columns of this replay")
+	pictures := s.String("report", "", "folder for the pictures of the replay")
+	explain := s.String("explain", "", "time of a tick to explain: seconds, h:mm:ss or \"45 min 43 s\"")
+	anyway := s.Bool("anyway", false, "go on although the trace is of another machine file or version")
+	words, err := flags(s, io.out, args, 1, 1)
+	if err != nil {
+		return err
+	}
+	r := replaying{explainAt: -1}
+	if *explain != "" {
+		if r.explainAt, err = parseClock(*explain); err != nil {
+			return usageError("explain " + err.Error())
+		}
+	}
+	if r.cabinet, err = loadCabinet(*machineFile, *recipes); err != nil {
+		return err
+	}
+	if r.file, err = trace.Open(words[0]); err != nil {
+		return err
+	}
+	defer r.file.Close()
+	if err := r.foreign(io, *anyway); err != nil {
+		return err
+	}
+	if *out != "" {
+		if same(*out, words[0]) {
+			return usageError(fmt.Sprintf("out %q is the trace that is replayed; allowed is another file", *out))
+		}
+		target, err := os.Create(*out)
+		if err != nil {
+			return fmt.Errorf("the trace cannot be written: %w", err)
+		}
+		defer target.Close()
+		layout := r.file.Layout()
+		layout.Banks = len(r.machine.Banks)
+		if !r.file.HasOutputs() {
+			layout.Columns = append(layout.Columns, outColumns()...)
+		}
+		if r.writer, err = trace.NewWriter(target, layout); err != nil {
+			return err
+		}
+	}
+	if *pictures != "" {
+		r.recorder = record.New(r.machine)
+	}
+	return r.run(io, words[0], *pictures)
+}
+
+// foreign says where the trace is of another machine file or version, and
+// whether that is in the way.
+func (r *replaying) foreign(io streams, anyway bool) error {
+	if !r.file.HasMetadata {
+		fmt.Fprintf(io.out, "%s has no sidecar: nobody says which machine file and version it is of\n", r.file.Name())
+		return nil
+	}
+	meta, other := r.file.Metadata, false
+	fmt.Fprintf(io.out, "%s: a %s trace of version %s\n", r.file.Name(), meta.Origin, meta.Program)
+	if meta.Machine != r.machine.Fingerprint {
+		other = true
+		fmt.Fprintf(io.out, "it was recorded with another machine file: fingerprint %.12s, this one is %.12s\n", meta.Machine, r.machine.Fingerprint)
+	}
+	if meta.Program != version.Version {
+		other = true
+		fmt.Fprintf(io.out, "it was recorded by version %s, this is %s\n", meta.Program, version.Version)
+	}
+	if other && !anyway {
+		return errors.New("the replay does not go on by itself: ask for it with -anyway")
+	}
+	return nil
+}
+
+func (r *replaying) run(io streams, name, pictures string) error {
+	r.player = trace.NewPlayer(r.file.Reader)
+	r.supervisor = supervisor.New(r.config, interlock.Set{})
+	begun := time.Now()
+	shown := newProgress(io.err)
+	var snapshot hal.Snapshot
+	tellLegend(io.out)
+	for {
+		done, err := r.tick(io, &snapshot)
+		if err != nil {
+			return err
+		}
+		if done {
+			break
+		}
+		shown.show(name, snapshot.Time)
+	}
+	shown.done()
+	if r.writer != nil {
+		if err := r.writer.Flush(); err != nil {
+			return fmt.Errorf("the trace cannot be written: %w", err)
+		}
+	}
+	if r.explainAt >= 0 && !r.explained {
+		return fmt.Errorf("the trace has no tick at or after %s; its last is at %s", report.Clock(r.explainAt), report.Clock(r.last))
+	}
+	if pictures != "" {
+		page := r.recorder.Report(r.machine.Name, "a replayed trace: "+name, nil)
+		paths, err := page.WriteFolder(pictures)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(io.out, "report: %s\n", paths[len(paths)-1])
+	}
+	tellSpeed(io.out, r.last-r.first, time.Since(begun))
+	return r.compare(io)
+}
+
+// tick replays one row, and reports whether there was none left.
+func (r *replaying) tick(streams streams, snapshot *hal.Snapshot) (bool, error) {
+	switch err := r.player.Read(snapshot); {
+	case err == io.EOF:
+		return true, nil
+	case err != nil:
+		return false, err
+	}
+	if r.rows == 0 {
+		r.first = snapshot.Time
+	}
+	r.rows++
+	r.last = snapshot.Time
+	out, events := r.supervisor.Tick(snapshot, r.player.Request())
+	for _, e := range events {
+		line := scenario.Describe(r.supervisor, e)
+		tellLine(streams.out, line)
+		if r.recorder != nil {
+			r.recorder.Event(line.At, reportSeverity(line.Severity), line.Text, line.Short)
+		}
+	}
+	if r.explainAt >= 0 && !r.explained && snapshot.Time >= r.explainAt {
+		r.explained = true
+		explainTick(streams.out, r.supervisor, snapshot.Time)
+	}
+	if r.recorder != nil {
+		status := r.supervisor.Status()
+		r.recorder.Tick(snapshot, out, &status)
+	}
+	if r.writer != nil {
+		row := *r.player.Row()
+		row.Outputs, row.HasOutputs = out, true
+		if err := r.writer.Write(&row); err != nil {
+			return false, err
+		}
+	}
+	return false, r.player.Write(out)
+}
+
+// compare says whether the decisions were those recorded.
+func (r *replaying) compare(io streams) error {
+	if r.player.Compared() == 0 {
+		fmt.Fprintf(io.out, "%d rows; none has recorded outputs to compare with\n", r.rows)
+		return nil
+	}
+	if difference := r.player.Difference(); difference != nil {
+		fmt.Fprintln(io.err, difference)
+		return errFailed
+	}
+	fmt.Fprintf(io.out, "%d rows; the decisions of %d are as recorded\n", r.rows, r.player.Compared())
+	return nil
+}
+
+// explainTick tells each permit and, function by function, why.
+func explainTick(w io.Writer, s *supervisor.Supervisor, at time.Duration) {
+	out := bufio.NewWriter(w)
+	defer out.Flush()
+	status := s.Status()
+	yes := map[bool]string{true: "given", false: "withheld"}
+	p := status.Permits
+	fmt.Fprintf(out, "\nat %s (%.3f s), phase %s:\n", report.Clock(at), at.Seconds(), status.Phase)
+	fmt.Fprintf(out, "  permits: contactor %s, heater %s, emission %s, start %s, banks %s\n",
+		yes[p.Contactor], yes[p.Heater], yes[p.Emission], yes[p.Start], p.Banks.Text(s.Banks()))
+	if first := status.FirstOut.Sentence(); status.FirstOut.Slot != 0 {
+		fmt.Fprintf(out, "  first-out: %s at %s\n", first, report.Clock(status.FirstOut.At))
+	}
+	for _, e := range s.Explain() {
+		fmt.Fprintf(out, "  - %s\n", e.Sentence())
+	}
+	fmt.Fprintln(out)
+}
+
+func same(a, b string) bool {
+	x, errA := os.Stat(a)
+	y, errB := os.Stat(b)
+	return errA == nil && errB == nil && os.SameFile(x, y)
+}
+
+// outColumns are the columns that a replay adds to a trace without outputs.
+func outColumns() []string {
+	return []string{"out_contactor", "out_fans", "out_heater", "out_banks", "out_heartbeat", "out_watchdog", "out_sounder", "out_lamp"}
+}

@@ -1,0 +1,166 @@
+package main
+
+import (
+	"flag"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"bathtender/sim/drive"
+	"bathtender/sim/report"
+	"bathtender/sim/scenario"
+	"bathtender/testdata"
+)
+
+// demoScenario is the built-in scenario.
+const demoScenario = "scenarios/fan-fails.toml"
+
+func demo(io streams, args []string) error {
+	s := flag.NewFlagSet("demo", flag.ContinueOnError)
+	out := s.String("out", filepath.Join(os.TempDir(), "bathtender", "demo"), "folder for the report")
+	if _, err := flags(s, io.out, args, 0, 0); err != nil {
+		return err
+	}
+	sc, err := scenario.LoadFrom(testdata.FS.ReadFile, demoScenario)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(io.out, "The demo: %s\n%s, recipe %q, seed %d. All of it is simulated.\n\n",
+		sc.About, sc.Machine.Name, sc.Recipe.Recipe.Name, sc.World.Seed)
+	tellLegend(io.out)
+	return play(io, sc, *out, true)
+}
+
+func runScenarios(io streams, args []string) error {
+	s := flag.NewFlagSet("run", flag.ContinueOnError)
+	out := s.String("out", "", "folder for the reports, one within it for each scenario; none without")
+	quiet := s.Bool("quiet", false, "print only how each scenario went")
+	seed := s.Uint64("seed", 0, "seed to use in place of that of the scenarios; 0 for theirs")
+	words, err := flags(s, io.out, args, 1, math.MaxInt)
+	if err != nil {
+		return err
+	}
+	failed := false
+	for _, name := range words {
+		sc, err := scenario.Load(name)
+		if err != nil {
+			return err
+		}
+		if *seed != 0 {
+			sc.World.Seed = *seed
+		}
+		dir := ""
+		if *out != "" {
+			dir = filepath.Join(*out, strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)))
+		}
+		if !*quiet {
+			fmt.Fprintf(io.out, "%s: %s\n%s, recipe %q, seed %d\n\n", name, sc.About, sc.Machine.Name, sc.Recipe.Recipe.Name, sc.World.Seed)
+			tellLegend(io.out)
+		}
+		switch err := play(io, sc, dir, !*quiet); {
+		case err == errFailed:
+			failed = true
+		case err != nil:
+			return err
+		}
+	}
+	if failed {
+		return errFailed
+	}
+	return nil
+}
+
+// play plays one scenario and tells its story; with a folder it writes its
+// report.
+func play(io streams, sc *scenario.Scenario, dir string, tell bool) error {
+	shown := newProgress(io.err)
+	var story []scenario.Line
+	watchers := []scenario.Watcher{func(s *drive.Session, lines []scenario.Line) error {
+		shown.show(sc.Name, s.Now())
+		if len(lines) > 0 {
+			shown.done()
+		}
+		story = append(story, lines...)
+		for _, l := range lines {
+			if tell {
+				tellLine(io.out, l)
+			}
+		}
+		return nil
+	}}
+	var f *folder
+	if dir != "" {
+		var err error
+		if f, err = newFolder(dir, sc.Machine, sc.World.Seed, sc.Config.Interlock.Tick); err != nil {
+			return err
+		}
+		watchers = append(watchers, f.watch)
+	}
+	begun := time.Now()
+	result, err := sc.Run(watchers...)
+	shown.done()
+	if err != nil {
+		return err
+	}
+	wall := time.Since(begun)
+	if tell {
+		fmt.Fprintln(io.out)
+		if f != nil {
+			tellCurves(io.out, f, sc)
+		}
+		tellResult(io.out, sc, result)
+		tellSpeed(io.out, result.Took, wall)
+	}
+	if f != nil {
+		paths, err := f.finish(sc, result, story)
+		if err != nil {
+			return err
+		}
+		if tell {
+			fmt.Fprintf(io.out, "report: %s\n", filepath.Join(dir, "index.html"))
+			for _, path := range paths {
+				fmt.Fprintf(io.out, "        %s\n", filepath.Base(path))
+			}
+		}
+	}
+	return verdict(io.out, io.err, sc, result)
+}
+
+// verdict prints how the scenario went.
+func verdict(out, errs io.Writer, sc *scenario.Scenario, result scenario.Result) error {
+	if len(result.Failures) == 0 {
+		fmt.Fprintf(out, "passed: %s, %d expectations\n", sc.Name, len(sc.Expects))
+		return nil
+	}
+	for _, failure := range result.Failures {
+		fmt.Fprintln(errs, failure)
+	}
+	fmt.Fprintf(out, "failed: %s, %d of %d\n", sc.Name, len(result.Failures), len(sc.Expects))
+	return errFailed
+}
+
+// tellCurves prints the main curves in a line each.
+func tellCurves(w io.Writer, f *folder, sc *scenario.Scenario) {
+	from, to := f.recorder.Span()
+	const columns = 60
+	fmt.Fprintf(w, "  bath %s\n", f.recorder.Bath().Sparkline("degC", columns, from, to, report.Blocks))
+	fmt.Fprintf(w, " mains %s\n", f.recorder.Watts().Sparkline("W", columns, from, to, report.Blocks))
+	for i := range sc.Machine.Fans {
+		fmt.Fprintf(w, " fan %d %s\n", i+1, f.recorder.Fan(i).Sparkline("rpm", columns, from, to, report.Blocks))
+	}
+	fmt.Fprintln(w)
+}
+
+// tellResult prints what the session came to.
+func tellResult(w io.Writer, sc *scenario.Scenario, r scenario.Result) {
+	if r.FirstOut != "" {
+		fmt.Fprintf(w, "first-out: %s\n", r.FirstOut)
+	}
+	fmt.Fprintf(w, "%d trips, %.0f Wh from the mains, %.1f l left in the tank\n", r.Trips, r.WattHours, r.Litres)
+	fmt.Fprintf(w, "hottest, in truth: bath %s, heater plate %s, driver winding %s, bonded joint %s, cabinet %s\n",
+		degrees(r.Worst.Bath), degrees(r.Worst.Plate), degrees(r.Worst.Winding), degrees(r.Worst.Joint), degrees(r.Worst.Cabinet))
+}
