@@ -100,8 +100,9 @@ func bankOf(emitters int, draw float64) BankConfig {
 	return BankConfig{
 		Emitters: emitters, Draw: draw,
 		Winding: copper * 3.4, Still: copper / 175, Blown: copper / 62,
-		// A joint with the metal next to it, 30 J/K; 3 cm2 ... 15 cm2 of epoxy
-		// and wet steel pass about 1 W/K, dry steel a sixth of that.
+		// One joint with the metal next to it holds about 30 J/K. Some 15 cm2 of
+		// epoxy and wet steel pass about 1 W/K; dry steel, which must conduct
+		// along itself, a seventh of that.
 		Joint: n * 30, JointWet: n * 1, JointDry: n * 0.15, JointAir: n * 0.05,
 	}
 }

@@ -13,9 +13,8 @@ import (
 )
 
 const (
-	tick    = 100 * time.Millisecond
-	zero    = thermal.ZeroCelsius
-	dreamed = 7 // a seed like any other
+	tick = 100 * time.Millisecond
+	zero = thermal.ZeroCelsius
 )
 
 // demo returns the configuration of the demo tank.
@@ -31,7 +30,7 @@ func demo(t testing.TB) Config {
 
 // calm is a world without noise.
 func calm(c Config) World {
-	w := c.Workshop(dreamed)
+	w := c.Workshop(7)
 	w.Wander, w.Noise, w.ProbeSpread = 0, 0, 0
 	return w
 }

@@ -103,10 +103,10 @@ func TestSpikeOfOneTickIsDrawn(t *testing.T) {
 }
 
 func TestGapBreaksTheLine(t *testing.T) {
-	trace := func(gap bool) int {
+	trace := func(gap time.Duration) int {
 		k := NewTrack()
 		for at := time.Duration(0); at < time.Hour; at += tick {
-			if gap && at > 20*time.Minute && at < 20*time.Minute+3*tick {
+			if at > 20*time.Minute && at < 20*time.Minute+gap {
 				k.Gap(at)
 			} else {
 				k.Add(at, 1)
@@ -116,8 +116,9 @@ func TestGapBreaksTheLine(t *testing.T) {
 		p := newPicture(s)
 		return len(p.trace(p.panels[0], k))
 	}
-	assert.Equal(t, 1, trace(false))
-	assert.Equal(t, 2, trace(true))
+	assert.Equal(t, 1, trace(0))
+	assert.Equal(t, 2, trace(3*tick), "within one bucket")
+	assert.Equal(t, 2, trace(9*time.Minute), "over many")
 }
 
 func TestPictureOfAMonthIsNoBiggerThanOfAnHour(t *testing.T) {

@@ -14,10 +14,8 @@ type scale struct {
 // newScale is a scale over low to high with about four steps of 1, 2 or 5 times
 // a power of ten, or 2.5 times one where that fits better.
 func newScale(low, high float64) scale {
-	// Beyond these the arithmetic gives out; such a value is drawn on the edge.
-	const most, least = 1e300, 1e-9
-	low, high = min(max(low, -most), most), max(min(high, most), -most)
-	if big := max(math.Abs(low), math.Abs(high)); high-low <= least*max(big, 1) {
+	low, high = drawable(low), drawable(high)
+	if big := max(math.Abs(low), math.Abs(high)); high-low <= 1e-9*max(big, 1) {
 		pad := max(big*0.05, 1)
 		low, high = low-pad, high+pad
 	}
@@ -37,7 +35,10 @@ func newScale(low, high float64) scale {
 }
 
 // at is where value stands between low (0) and high (1).
-func (s scale) at(value float64) float64 { return (value - s.low) / (s.high - s.low) }
+func (s scale) at(value float64) float64 { return (drawable(value) - s.low) / (s.high - s.low) }
+
+// drawable keeps a value where the arithmetic of scales does not give out.
+func drawable(value float64) float64 { return min(max(value, -1e300), 1e300) }
 
 func (s scale) ticks() []float64 {
 	n := int(math.Round((s.high - s.low) / s.step))

@@ -181,6 +181,7 @@ func TestTrackTakesOddInput(t *testing.T) {
 	k.Add(1<<63-1, 4) // 292 years: the width doubles until it fits
 	v, _, _ = k.Max()
 	assert.Equal(t, 4.0, v)
+	assert.Equal(t, 4.0, holder(k, 1<<63-1).max)
 	assert.LessOrEqual(t, k.used, trackBuckets)
 }
 
