@@ -55,18 +55,36 @@ func levelLow(v view, _ int) Finding {
 	return closed(v.cfg.FloatFitted, v.in.Snapshot.Contacts.LevelOK == hal.Closed)
 }
 
+// Reasons of "bath too small".
+const (
+	tooLittle = iota
+	heaterBare
+	heatMissing
+	unloaded
+)
+
 // bathTooSmall stands when even the top of the estimate's band is under the
-// minimum. Without an estimate the float switch answers alone.
+// minimum, when the heater's heat does not find its way, and when nothing loads
+// the emitters. Without an estimate the float switch answers alone.
 func bathTooSmall(v view, _ int) Finding {
-	estimate := v.in.Estimates.Volume
-	if !estimate.Valid {
+	est := v.in.Estimates
+	if est.Unloaded.Valid {
+		return Finding{Verdict: Standing, Reason: unloaded, Value: est.Unloaded.Value, Age: est.Unloaded.Age}
+	}
+	switch est.Heat {
+	case HeaterBare:
+		return Finding{Verdict: Standing, Reason: heaterBare}
+	case HeatMissing:
+		return Finding{Verdict: Standing, Reason: heatMissing}
+	}
+	if !est.Volume.Valid {
 		return idle
 	}
-	most, limit := int64(estimate.Value+v.in.Estimates.VolumeBand), int64(v.cfg.VolumeMinimum)
+	most, limit := int64(est.Volume.Value+est.VolumeBand), int64(v.cfg.VolumeMinimum)
 	if most < limit {
-		return standing(most, limit, estimate.Age)
+		return standing(most, limit, est.Volume.Age)
 	}
-	return clear(most, limit, estimate.Age)
+	return clear(most, limit, est.Volume.Age)
 }
 
 // What can be wrong with a probe's value; the reasons of "probe fault".

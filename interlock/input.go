@@ -51,6 +51,34 @@ type Estimates struct {
 	// Bank is what each bank takes from the mains, corrected to the nominal
 	// voltage.
 	Bank [hal.MaxBanks]hal.Reading[physic.Power]
-	// ToSet is the time until the bath reaches its set temperature.
-	ToSet hal.Reading[time.Duration]
+	// Baseline is what each bank should take; 0 for as the machine file says.
+	Baseline [hal.MaxBanks]physic.Power
+	// Unloaded is the share, in thousandths, that all banks together take of
+	// what they should, once it is clear that nothing loads them.
+	Unloaded hal.Reading[int64]
+	// RollCall asks for a roll-call at once: watts are missing.
+	RollCall bool
+	// Heat is what the heat balance says of the heater's heat.
+	Heat Heat
+
+	// ToSet is the time until the bath is as warm as preheat takes it, and
+	// PreheatTo how warm that may be at most, for the clean to end under the
+	// recipe's limit. AtEnd is how hot the clean leaves the bath.
+	ToSet            hal.Reading[time.Duration]
+	PreheatTo, AtEnd hal.Reading[physic.Temperature]
+	// Evaporating is the liquid lost an hour, ToMinimum the time until the
+	// minimum is reached.
+	Evaporating hal.Reading[hal.Volume]
+	ToMinimum   hal.Reading[time.Duration]
 }
+
+// Heat is what the heat balance says of the way of the heater's heat.
+type Heat uint8
+
+// The heater's heat.
+const (
+	HeatUnknown Heat = iota // not known yet
+	HeatArrives
+	HeaterBare  // it arrives far too slowly: little or no liquid covers the heater
+	HeatMissing // it does not arrive at the probes at all
+)

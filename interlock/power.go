@@ -151,7 +151,11 @@ func bankShort(v view, place int) Finding {
 		return idle
 	}
 	estimate := &v.in.Estimates.Bank[place]
-	value, limit := int64(estimate.Value), int64(p.Bank[place])/1000*p.BankShort
+	baseline := int64(p.Bank[place])
+	if known := v.in.Estimates.Baseline[place]; known > 0 {
+		baseline = int64(known)
+	}
+	value, limit := int64(estimate.Value), baseline/1000*p.BankShort
 	if value < limit {
 		return standing(value, limit, estimate.Age)
 	}

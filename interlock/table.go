@@ -136,10 +136,15 @@ var Table = [FunctionCount]Row{
 		Says: []Wording{{"the float switch has been down or broken for {stood}: the liquid is under its minimum", Nothing}},
 	},
 	BathTooSmall: {
-		Name: "bath too small", Cause: "the heat balance says less liquid than the minimum",
+		Name: "bath too small", Cause: "the heat balance says less liquid than the minimum, the heater's heat does not find its way, or nothing loads the emitters",
 		Applies: "once the estimate is known",
 		Latch:   Trip, Takes: TakesHeater | TakesEmission, Judge: bathTooSmall,
-		Says: []Wording{{"the bath warms like at most {value} of liquid, less than its {limit} minimum", Volume}},
+		Says: []Wording{
+			tooLittle:   {"the bath warms like at most {value} of liquid, less than its {limit} minimum", Volume},
+			heaterBare:  {"the heater's heat takes far too long to reach the bath: little or no liquid covers the heater", Nothing},
+			heatMissing: {"the heater's heat does not reach the bath probes: they hang out of the liquid, or the heater has come off", Nothing},
+			unloaded:    {"all banks together take {value} of what they should: no liquid loads the emitters", Share},
+		},
 	},
 	ProbeFault: {
 		Name: "probe fault", Cause: "no reading, out of range, impossible rate, or the power-on value",

@@ -31,6 +31,7 @@ const (
 	Voltage                    // physic.ElectricPotential
 	Volume                     // hal.Volume
 	Span                       // time.Duration
+	Share                      // thousandths
 )
 
 // Text returns a number in its unit, for people.
@@ -50,6 +51,8 @@ func (u Unit) Text(number int64) string {
 		return quantity.FormatVolume(hal.Volume(number))
 	case Span:
 		return stood(time.Duration(number))
+	case Share:
+		return quantity.FormatShare(number)
 	default:
 		return ""
 	}

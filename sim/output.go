@@ -156,7 +156,7 @@ func summarise(sc *scenario.Scenario, result scenario.Result, story []scenario.L
 		},
 	}
 	for _, l := range story {
-		sum.Events = append(sum.Events, summaryEvent{l.At.Seconds(), [...]string{"note", "cabinet", "hold", "trip"}[l.Severity], l.Text})
+		sum.Events = append(sum.Events, summaryEvent{l.At.Seconds(), [...]string{"note", "cabinet", "found", "hold", "trip"}[l.Severity], l.Text})
 	}
 	return sum
 }

@@ -12,7 +12,7 @@ import (
 
 // storyMarks head the lines of a story by how much they take away; they are
 // told apart without colour.
-var storyMarks = [...]string{scenario.Note: " ", scenario.World: ">", scenario.Hold: "~", scenario.Trip: "#"}
+var storyMarks = [...]string{scenario.Note: " ", scenario.World: ">", scenario.Found: "?", scenario.Hold: "~", scenario.Trip: "#"}
 
 // tellLine prints one line of a story.
 func tellLine(w io.Writer, l scenario.Line) {
@@ -21,7 +21,7 @@ func tellLine(w io.Writer, l scenario.Line) {
 
 // tellLegend explains the marks.
 func tellLegend(w io.Writer) {
-	fmt.Fprintln(w, "    clock > happens to the cabinet   ~ hold   # trip")
+	fmt.Fprintln(w, "    clock > happens to the cabinet   ? found   ~ hold   # trip")
 }
 
 // tellSpeed prints how fast a run was.

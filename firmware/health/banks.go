@@ -10,21 +10,58 @@ import (
 	"bathtender/interlock"
 )
 
-// bankSteps credits each bank with the step that its start makes at the meter.
-type bankSteps struct {
-	commanded hal.Outputs
-	since     time.Duration // how long that has been commanded
-	before    float64       // watts last seen with the load before
-	settled   float64       // watts last seen with this load
-	isSettled bool
-	stepped   int8 // the bank whose start made this load, plus 1; 0 for none
+// banks credits each bank with its watts, from one meter: with its step when it
+// starts, and with its step when the roll-call drops it for a moment. In between
+// it watches the sum, and asks for a roll-call at once when watts go missing.
+type banks struct {
+	load    interlock.Load // what the meter is asked to show
+	since   time.Duration  // how long that has been commanded
+	before  float64        // W last seen with the load before, corrected to nominal
+	settled float64        // W last seen with this load
+	shown   bool           // settled is of this load
+	stepped int8           // the bank that made this load, plus 1; minus where it left
+	heater  int8           // 1 where the heater alone made this load by coming on
+
+	credit   [hal.MaxBanks]float64 // W
+	credited hal.Banks
+	// sum and count are of the session's credits, for the drift from session
+	// to session.
+	sum   [hal.MaxBanks]float64
+	count [hal.MaxBanks]int32
+
+	// alarm is set while watts are missing that no credit explains yet; asked
+	// are the banks that the roll-call has asked since, low those found low.
+	alarm   bool
+	short   float64 // W missing when the alarm was raised, corrected
+	expect  float64 // W of all banks that were on, by their credits
+	asked   hal.Banks
+	low     hal.Banks
+	lowFrom [hal.MaxBanks]float64 // credit before the alarm
+	missing time.Duration         // how long watts have been missing
+	told    hal.Banks             // banks that have been told of
+	unload  bool
 }
 
-// observe looks at one tick.
-func (b *bankSteps) observe(cfg *Config, in *Input, elapsed time.Duration, est *interlock.Estimates) {
-	load := in.Commanded
-	load.Heartbeat, load.FeedWatchdog, load.Sounder, load.Lamp = false, false, false, false
-	if load == b.commanded {
+const (
+	// alarmShare is the part of all banks' watts, and alarmEmitter the part of
+	// one emitter's, that must be missing before a roll-call is asked for.
+	alarmShare   = 0.03
+	alarmEmitter = 0.4
+	// alarmFor is how long they must be missing: a reading of the meter may
+	// stand between two loads.
+	alarmFor = time.Second
+	// unloadedMost is the share of their watts that emitters in air take at
+	// most; unloadedLeast at least (common practice, no source: an unloaded
+	// emitter is off its resonance, and takes about half).
+	unloadedMost, unloadedLeast = 0.75, 0.15
+)
+
+func (b *banks) observe(cfg *Config, in *Input, elapsed time.Duration, est *interlock.Estimates, events *Events) {
+	load := interlock.Load{
+		Contactor: in.Commanded.Contactor, Fans: in.Commanded.Fans,
+		Heater: in.Commanded.Heater, Banks: in.Commanded.Banks,
+	}
+	if load == b.load {
 		b.since += elapsed
 	} else {
 		b.change(load)
@@ -33,23 +70,171 @@ func (b *bankSteps) observe(cfg *Config, in *Input, elapsed time.Duration, est *
 	if !ok || b.since < cfg.Settle+in.Snapshot.Meter.Watts.Age {
 		return
 	}
-	if !b.isSettled && b.stepped > 0 {
-		step := max(w-b.before, 0)
-		est.Bank[b.stepped-1] = hal.Fresh(physic.Power(step * float64(physic.Watt)))
+	if !b.shown {
+		b.step(cfg, in, w, events)
 	}
-	b.settled, b.isSettled = w, true
+	b.settled, b.shown = w, true
+	b.watch(cfg, in, elapsed)
+	b.tell(cfg, est)
 }
 
-// change begins a new load. Only a bank that starts alone, from a load whose
-// watts were seen, can be credited.
-func (b *bankSteps) change(load hal.Outputs) {
-	added, gone := load.Banks&^b.commanded.Banks, b.commanded.Banks&^load.Banks
+// change begins a new load. A step can only be credited where one thing
+// changed, from a load whose watts were seen.
+func (b *banks) change(load interlock.Load) {
+	added, gone := load.Banks&^b.load.Banks, b.load.Banks&^load.Banks
 	others := load
-	others.Banks = b.commanded.Banks
-	b.stepped = 0
-	if b.isSettled && others == b.commanded && added.Count() == 1 && gone == 0 {
+	others.Banks = b.load.Banks
+	b.stepped, b.heater = 0, 0
+	switch {
+	case !b.shown:
+	case others == b.load && added.Count() == 1 && gone == 0:
 		b.stepped = int8(bits.TrailingZeros16(uint16(added))) + 1
+	case others == b.load && gone.Count() == 1 && added == 0:
+		b.stepped = -int8(bits.TrailingZeros16(uint16(gone))) - 1
+	case added|gone == 0 && load.Heater && !b.load.Heater && load.Contactor == b.load.Contactor && load.Fans == b.load.Fans:
+		b.heater = 1
 	}
-	b.before, b.isSettled = b.settled, false
-	b.commanded, b.since = load, 0
+	b.before, b.shown = b.settled, false
+	b.load, b.since = load, 0
 }
+
+// step credits what the step to this load shows.
+func (b *banks) step(cfg *Config, in *Input, w float64, events *Events) {
+	at := in.Snapshot.Time
+	switch {
+	case b.heater > 0:
+		due := watt(cfg.Heater)
+		if got := w - b.before; got < 0.85*due && got > 0.1*due {
+			events.add(Event{At: at, Kind: HeaterShort, Value: nano(got), Base: nano(due)})
+		}
+	case b.stepped > 0:
+		b.take(cfg, at, int(b.stepped)-1, w-b.before, events)
+	case b.stepped < 0:
+		bank := -int(b.stepped) - 1
+		got := b.before - w
+		// A relay that does not open shows no step, but nothing was missing.
+		if got < 0.2*cfg.baseline(bank) && !b.alarm && b.credit[bank] > 0.7*cfg.baseline(bank) {
+			events.add(Event{At: at, Kind: RelayStuck, Place: uint8(bank), Value: nano(got), Base: nano(b.credit[bank])})
+			return
+		}
+		b.take(cfg, at, bank, got, events)
+	}
+}
+
+// take credits a bank with watts.
+func (b *banks) take(cfg *Config, at time.Duration, bank int, got float64, events *Events) {
+	got = max(got, 0)
+	if b.alarm && !b.asked.Has(bank) {
+		b.asked |= hal.Bank(bank)
+		b.lowFrom[bank] = b.credit[bank]
+		if got < unloadedMost*b.credit[bank] {
+			b.low |= hal.Bank(bank)
+		}
+	}
+	b.credit[bank] = got
+	b.credited |= hal.Bank(bank)
+	b.sum[bank] += got
+	b.count[bank]++
+	if b.alarm {
+		b.answer(cfg, at, events)
+	} else {
+		b.compare(cfg, at, bank, events)
+	}
+}
+
+// watch compares the sum with the credits.
+func (b *banks) watch(cfg *Config, in *Input, elapsed time.Duration) {
+	on := in.Commanded.Banks
+	if on == 0 || on&^b.credited != 0 || b.alarm || b.unload {
+		b.missing = 0
+		return
+	}
+	sum := 0.0
+	for i := range cfg.Banks {
+		if on.Has(i) {
+			sum += b.credit[i]
+		}
+	}
+	others := watt(cfg.Standby) + watt(cfg.FanDraw)
+	if in.Commanded.Heater {
+		others += watt(cfg.Heater)
+	}
+	short := sum + others - b.settled
+	if short < max(alarmShare*sum, alarmEmitter*cfg.smallestEmitter()) {
+		b.missing = 0
+		return
+	}
+	if b.missing += elapsed; b.missing >= alarmFor {
+		b.alarm, b.short, b.expect, b.asked, b.low, b.missing = true, short, sum, 0, 0, 0
+	}
+}
+
+// answer closes an alarm once the roll-call has said enough: two banks that are
+// both low while the sum is too, or all of them.
+func (b *banks) answer(cfg *Config, at time.Duration, events *Events) {
+	share := 1 - b.short/b.expect
+	if b.low.Count() >= 2 && b.low == b.asked && share < unloadedMost && share > unloadedLeast {
+		b.unload, b.alarm = true, false
+		events.add(Event{At: at, Kind: AllUnloaded, Value: nano(b.expect - b.short), Base: nano(b.expect)})
+		return
+	}
+	if b.load.Banks&^b.asked != 0 || b.asked&b.credited != b.asked || b.asked.Count() < b.load.Banks.Count() {
+		return
+	}
+	explained := 0.0
+	for i := range cfg.Banks {
+		if b.asked.Has(i) {
+			explained += max(b.lowFrom[i]-b.credit[i], 0)
+		}
+	}
+	b.alarm = false
+	if explained < b.short/2 {
+		events.add(Event{At: at, Kind: Unexplained, Value: nano(b.short), Base: nano(b.expect)})
+	}
+	for i := range cfg.Banks {
+		if b.asked.Has(i) {
+			b.compare(cfg, at, i, events)
+		}
+	}
+}
+
+// compare holds a bank's credit against its baseline and tells once what is
+// missing, as a name and a number.
+func (b *banks) compare(cfg *Config, at time.Duration, bank int, events *Events) {
+	base, got := cfg.baseline(bank), b.credit[bank]
+	emitter := base / float64(max(cfg.Emitters[bank], 1))
+	event := Event{At: at, Place: uint8(bank), Value: nano(got), Base: nano(base)}
+	switch short := base - got; {
+	case short > 0.8*base:
+		event.Kind = BankGone
+	case short > 0.6*emitter:
+		event.Kind = EmittersShort
+		event.Count = uint8(min(short/emitter+0.5, 255))
+	case short < -max(0.15*base, 5):
+		event.Kind = MoreThanDue
+	default:
+		b.told &^= hal.Bank(bank)
+		return
+	}
+	if !b.told.Has(bank) {
+		b.told |= hal.Bank(bank)
+		events.add(event)
+	}
+}
+
+// tell turns what is known into estimates. While an alarm is on nothing is said
+// of single banks: it may be all of them.
+func (b *banks) tell(cfg *Config, est *interlock.Estimates) {
+	est.RollCall = b.alarm
+	for i := range cfg.Banks {
+		est.Baseline[i] = physic.Power(nano(cfg.baseline(i)))
+		if b.credited.Has(i) && !b.alarm {
+			est.Bank[i] = hal.Fresh(physic.Power(nano(b.credit[i])))
+		}
+	}
+	if b.unload {
+		est.Unloaded = hal.Fresh(int64(1000 * (1 - b.short/b.expect)))
+	}
+}
+
+func nano(watts float64) int64 { return int64(watts * float64(physic.Watt)) }

@@ -1,71 +1,191 @@
 package health
 
 import (
+	"math"
 	"time"
 
 	"periph.io/x/conn/v3/physic"
 
+	"bathtender/firmware/thermal"
 	"bathtender/hal"
 	"bathtender/interlock"
 )
 
+func sqrt(x float64) float64 { return math.Sqrt(x) }
+
 // heating weighs the liquid by its heat: the joules that go in against the
-// kelvins that it warms.
+// kelvins that it warms, less what it loses on the way.
 type heating struct {
-	on      time.Duration // the heater has been on without a break
-	joules  float64       // since from was taken
-	from    float64       // degrees Celsius
+	row     [len(lags)]lagged
+	rates   rates
+	next    int     // the fit to solve at this tick
+	from    float64 // first temperature in degrees Celsius
 	hasFrom bool
+	age     time.Duration // of the probe's reading at the tick before
+	lost    float64       // kJ so far
+	loss    float64       // W at present, of the usual model
+	lossDue time.Duration // until it is worked out anew
+	heated  time.Duration // with the heater's watts arriving
+	since   time.Duration // the heater's watts first arrived
+	room    float64       // degrees Celsius, from the cabinet's air before the session
+	hasRoom bool
+	blend   blend
 }
 
 const (
-	// The plate and the probe lag; until they follow, the slope means nothing.
-	heatingLag = 60 * time.Second
-	// So much warming makes the steps of the probe small beside it.
-	heatingRise = 2.0
-	// Losses are not known yet, nor how evenly the bath is mixed.
-	heatingBand = 0.25
+	// Losses are known to a factor: humidity, draught and lid differ from what
+	// the model takes. 0.4 is the standard deviation of that factor about 1.
+	lossSpread = 0.4
+	// Nothing is said before so much heat has gone in and had time to arrive.
+	leastHeated = 35 * time.Second
+	leastSince  = 68 * time.Second
+	// heaterOn is the share of its watts from which the heater counts as on.
+	heaterOn = 0.25
 )
 
-func (h *heating) observe(cfg *Config, in *Input, elapsed time.Duration, est *interlock.Estimates) {
-	t, okT := bath(cfg, in.Snapshot)
-	w, okW := watts(cfg, &in.Snapshot.Meter)
-	if !okT || !okW || !in.Commanded.Heater || in.Commanded.Banks != 0 {
-		h.on, h.joules, h.hasFrom = 0, 0, false
-		h.forecast(cfg, in, t, okT, est)
+// observe looks at one tick of purge or preheat, while no bank is on.
+func (h *heating) observe(cfg *Config, in *Input, elapsed time.Duration) {
+	seconds := elapsed.Seconds()
+	t, ok := bath(cfg, in.Snapshot)
+	if !ok {
 		return
 	}
-	h.on += elapsed
-	switch {
-	case h.on < heatingLag:
-	case !h.hasFrom:
-		h.from, h.joules, h.hasFrom = t, 0, true
-	default:
-		h.joules += float64(w * elapsed.Seconds())
-		if rise := t - h.from; rise >= heatingRise {
-			litres := (h.joules/rise - cfg.TankHeat) / cfg.LitreHeat
-			est.Volume = hal.Fresh(hal.Volume(max(litres, 0) * float64(hal.Litre)))
-			est.VolumeBand = hal.Volume(max(litres, 0) * heatingBand * float64(hal.Litre))
+	if !h.hasFrom {
+		h.begin(cfg, in, t)
+	}
+	power := heaterWatts(cfg, in)
+	if power > heaterOn*watt(cfg.Heater) {
+		h.heated += elapsed
+	}
+	if h.heated > 0 {
+		h.since += elapsed
+	}
+	if h.lossDue -= elapsed; h.lossDue <= 0 {
+		h.loss, h.lossDue = lossOf(cfg, in, t, h.room, cfg.Fill), time.Second
+	}
+	h.lost += float64(h.loss * seconds / 1000)
+	h.rates.of(elapsed)
+	for i := range h.row {
+		h.row[i].step(power, &h.rates, i)
+	}
+	age := in.Snapshot.Probes[freshest(in.Snapshot)].Age
+	if age <= h.age { // a new reading
+		for i := range h.row {
+			h.row[i].sums.add(h.row[i].joules, h.lost, t-h.from)
 		}
 	}
-	h.forecast(cfg, in, t, okT, est)
+	h.age = age
+	h.solve(cfg)
 }
 
-// forecast works out the time to the set temperature, with the liquid that is
-// known, else with the usual fill.
-func (h *heating) forecast(cfg *Config, in *Input, t float64, ok bool, est *interlock.Estimates) {
-	est.ToSet = hal.Reading[time.Duration]{}
-	power := float64(cfg.Heater) / float64(physic.Watt)
-	if !ok || in.Recipe == nil || in.Recipe.Set == 0 || power <= 0 {
+// begin takes the first temperature, and the cabinet's air for the room's.
+func (h *heating) begin(cfg *Config, in *Input, t float64) {
+	h.from, h.hasFrom = t, true
+	h.room, h.hasRoom = min(t, 20), false
+	if air, ok := in.Snapshot.Probes[hal.Cabinet].Within(cfg.MaxAge); ok {
+		h.room, h.hasRoom = celsius(air), true
+	}
+	usual := 1000 / capacityOf(cfg, cfg.Fill)
+	h.blend = blend{rise: usual, spread: usual}
+}
+
+// solve brings one of the fits up to date, and after the last of them the
+// blend.
+func (h *heating) solve(cfg *Config) {
+	// That b is a, give or take: the losses are those of the model.
+	a := max(h.blend.rise, 1e-4)
+	ratio := float64(noise*noise) * effective / float64(float64(lossSpread*a)*float64(lossSpread*a))
+	f := &h.row[h.next]
+	f.fit = f.sums.solve(belief{ratio: ratio})
+	if h.next++; h.next < len(h.row) {
 		return
 	}
-	volume := cfg.Fill
-	if est.Volume.Valid {
-		volume = est.Volume.Value
+	h.next = 0
+	if b := together(&h.row, thermal.Exp2); b.ok {
+		h.blend = b
 	}
-	capacity := float64(float64(volume)/float64(hal.Litre)*cfg.LitreHeat) + cfg.TankHeat
-	seconds := max(celsius(in.Recipe.Set)-t, 0) * capacity / power
-	est.ToSet = hal.Fresh(time.Duration(seconds * float64(time.Second)))
+}
+
+// tell turns what is known into estimates.
+func (h *heating) tell(cfg *Config, est *interlock.Estimates) {
+	if h.heated < leastHeated || h.since < leastSince || !h.blend.ok {
+		return
+	}
+	b := &h.blend
+	est.Heat = interlock.HeatArrives
+	// Even the brim and half as much again would have warmed more.
+	if top := 1000 / capacityOf(cfg, cfg.Brim+cfg.Brim/2); b.rise+float64(2.5*b.spread) < top {
+		est.Heat = interlock.HeatMissing
+		return
+	}
+	if b.bare > 0.95 {
+		est.Heat = interlock.HeaterBare
+	}
+	if !(b.rise > float64(3*b.spread)) {
+		return // so far it could be any amount
+	}
+	capacity := 1000 / b.rise
+	litres := (capacity - cfg.TankHeat) / cfg.LitreHeat
+	// The spread of the fit, of the tank's own heat, and of the model.
+	relative := b.spread / b.rise
+	spread := float64(capacity*relative) / cfg.LitreHeat
+	tank := 0.2 * cfg.TankHeat / cfg.LitreHeat
+	model := 0.02 * litres
+	band := 1.96 * sqrt(float64(spread*spread)+float64(tank*tank)+float64(model*model))
+	if !(litres > 0) {
+		litres = 0
+	}
+	est.Volume = hal.Fresh(hal.Volume(litres * float64(hal.Litre)))
+	est.VolumeBand = hal.Volume(band * float64(hal.Litre))
+}
+
+// capacityOf returns the heat capacity of the filled tank in J/K.
+func capacityOf(cfg *Config, v hal.Volume) float64 {
+	return cfg.TankHeat + float64(cfg.LitreHeat*float64(v)/float64(hal.Litre))
+}
+
+// heaterWatts returns the watts that the heater takes, as the meter shows them
+// while no bank is on.
+func heaterWatts(cfg *Config, in *Input) float64 {
+	w, ok := in.Snapshot.Meter.Watts.Within(cfg.MaxAge)
+	if !ok || !in.Commanded.Contactor {
+		return 0
+	}
+	others := watt(cfg.Standby)
+	if in.Commanded.Fans {
+		others += watt(cfg.FanDraw)
+	}
+	return max(watt(w)-others, 0)
+}
+
+// lossOf returns the watts that the bath loses by the usual model.
+func lossOf(cfg *Config, in *Input, t, room float64, v hal.Volume) float64 {
+	return vesselOf(cfg, in, v).Loss(t+thermal.ZeroCelsius, roomOf(room)).Heat()
+}
+
+// vesselOf returns the tank with its surface. Where no switch tells of the lid,
+// the tank is taken for open when it has none.
+func vesselOf(cfg *Config, in *Input, v hal.Volume) thermal.Vessel {
+	lid := cfg.Lid
+	if cfg.LidSwitch {
+		lid = in.Snapshot.Contacts.LidClosed == hal.Closed
+	}
+	level := float64(v) / float64(hal.Litre) / 1000 / float64(cfg.Length*cfg.Width)
+	return thermal.Vessel{Length: cfg.Length, Width: cfg.Width, Level: level, Emissivity: 0.1, LidOn: lid, Activity: thermal.Agitated}
+}
+
+func roomOf(celsius float64) thermal.Room {
+	k := celsius + thermal.ZeroCelsius
+	return thermal.Room{Temperature: k, Humidity: 0.5, Speed: 0.1, Under: k}
+}
+
+// freshest returns the place of the bath probe with the newest reading.
+func freshest(s *hal.Snapshot) int {
+	a, b := &s.Probes[hal.BathA], &s.Probes[hal.BathB]
+	if b.Valid && (!a.Valid || b.Age < a.Age) {
+		return hal.BathB
+	}
+	return hal.BathA
 }
 
 // bath returns the mean of the bath probes in degrees Celsius.
@@ -86,3 +206,5 @@ func bath(cfg *Config, s *hal.Snapshot) (float64, bool) {
 func celsius(t physic.Temperature) float64 {
 	return float64(t-physic.ZeroCelsius) / float64(physic.Kelvin)
 }
+
+func watt(p physic.Power) float64 { return float64(p) / float64(physic.Watt) }

@@ -5,7 +5,6 @@ import (
 
 	"periph.io/x/conn/v3/physic"
 
-	"bathtender/firmware/recipe"
 	"bathtender/hal"
 	"bathtender/interlock"
 )
@@ -159,23 +158,3 @@ type Line struct {
 	Offset int    // of the line on the chip
 	Active string // "high" or "low"
 }
-
-// Timing returns what a session needs to know of the machine.
-func (m *Machine) Timing() recipe.Timing {
-	return recipe.Timing{
-		Purge: m.Timings.Purge, Watch: m.Timings.Watch, Stagger: m.Timings.Stagger,
-		PreheatMax: m.Timings.PreheatMax, HoldMax: m.Timings.HoldMax,
-		RunOnLeast: m.Timings.RunOnLeast, RunOnMost: m.Timings.RunOnMost,
-		CabinetCool: m.Limits.CabinetCool, Band: thermostatBand,
-		ProbeMaxAge: probeMaxAge,
-		Banks:       hal.FirstBanks(len(m.Banks)), Heater: m.Heater.Power > 0,
-	}
-}
-
-const (
-	// A heater relay lives longer when the thermostat's band is some steps of
-	// the probe wide.
-	thermostatBand = 500 * physic.MilliKelvin
-	// Three conversions of the slowest probe resolution.
-	probeMaxAge = 2500 * time.Millisecond
-)

@@ -19,6 +19,15 @@ type Memory struct {
 	In, Done time.Duration
 	// SinceStart is the time since a bank was last started.
 	SinceStart time.Duration
+	// Trial is the time since the heater was first tried in this session.
+	Trial time.Duration
+	// Roll is the bank that a roll-call leaves off, plus 1; 0 for none. RollFor
+	// is the time since it, or the wait since the last one, began; RollNext the
+	// bank whose turn is next.
+	Roll, RollNext uint8
+	RollFor        time.Duration
+	// TooHot says that emission waits for the bath to cool.
+	TooHot bool
 	// HeldFor is the time for which the session has waited for a permit, or at
 	// a turn-over for its owner.
 	HeldFor time.Duration
@@ -30,6 +39,8 @@ func (m *Memory) enter(p Phase) {
 	m.Phase, m.In, m.Done, m.HeldFor = p, 0, 0, 0
 	if !emits { // from degas into clean the banks go on
 		m.Started, m.SinceStart = 0, 0
+		m.Roll, m.RollFor = 0, 0
+		m.TooHot = false
 	}
 	if p == RunOn || p == Idle || p == TurnOver {
 		m.HeaterOn = false

@@ -24,12 +24,18 @@ type Input struct {
 	// Commanded is what the tick before commanded.
 	Commanded hal.Outputs
 	Snapshot  *hal.Snapshot
+	// Estimates are health's.
+	Estimates *interlock.Estimates
 }
 
 // Advance takes the session one tick further and returns what it wants on.
 func Advance(timing *Timing, recipes []Recipe, m *Memory, in *Input, events *Events) hal.Outputs {
 	m.In += in.Elapsed
 	m.SinceStart += in.Elapsed
+	m.RollFor += in.Elapsed
+	if m.Trial > 0 {
+		m.Trial += in.Elapsed
+	}
 	if in.Pressed {
 		m.press(recipes, in, events)
 	}

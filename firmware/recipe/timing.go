@@ -27,6 +27,16 @@ type Timing struct {
 	// Band is how far under its set temperature the bath falls before the
 	// heater comes on again.
 	Band physic.Temperature
+	// TrialHeat is how long the heater is tried before preheat goes on, and
+	// TrialPause how long its heat is then watched on its way: a heater that
+	// little liquid covers is found before its plate gets hot.
+	TrialHeat, TrialPause time.Duration
+	// RollCall is how long a roll-call leaves a bank off; RollEvery the time
+	// from one bank's turn to the next one's.
+	RollCall, RollEvery time.Duration
+	// Resume is how far under the recipe's limit a bath that has got there
+	// must cool before emission goes on.
+	Resume physic.Temperature
 	// ProbeMaxAge is the oldest temperature that still counts.
 	ProbeMaxAge time.Duration
 	// Banks are the banks there are.

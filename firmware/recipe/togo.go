@@ -61,3 +61,22 @@ func (m *Memory) Remaining(timing *Timing, recipes []Recipe, toSet hal.Reading[t
 	}
 	return togo
 }
+
+// EmissionToCome returns how much emission the recipe has still to give, pauses
+// not counted.
+func (m *Memory) EmissionToCome(recipes []Recipe) time.Duration {
+	r := m.Running(recipes)
+	sides := time.Duration(max(r.Sides, 1) - 1 - int(m.Side)) // after this one
+	switch m.Phase {
+	case Purge, Preheat:
+		return r.Degas + (sides+1)*r.Clean
+	case Degas:
+		return max(r.Degas-m.Done, 0) + (sides+1)*r.Clean
+	case Clean:
+		return max(r.Clean-m.Done, 0) + sides*r.Clean
+	case TurnOver:
+		return sides * r.Clean
+	default:
+		return 0
+	}
+}

@@ -47,7 +47,7 @@ func (m *Memory) next(timing *Timing, recipes []Recipe, in *Input) Phase {
 		if r.Set == 0 || !timing.Heater {
 			return Degas
 		}
-		if t, ok := bath(timing, in.Snapshot); ok && t >= r.Set {
+		if t, ok := bath(timing, in.Snapshot); ok && t >= target(r, in) {
 			return Degas
 		}
 	case Degas:
@@ -101,48 +101,36 @@ func (m *Memory) want(timing *Timing, recipes []Recipe, in *Input) hal.Outputs {
 		want.Contactor = m.In == 0 && in.Commanded.Contactor
 	}
 	if m.Phase.emits() {
-		want.Banks = m.stagger(timing, in)
+		want.Banks = m.emission(timing, m.Running(recipes), in)
 	}
 	return want
+}
+
+// target returns how warm the heater makes the bath: as the recipe says, or
+// less where the emission would then take it over the recipe's limit.
+func target(r *Recipe, in *Input) physic.Temperature {
+	if most := in.Estimates.PreheatTo; most.Valid {
+		return min(r.Set, most.Value)
+	}
+	return r.Set
 }
 
 // thermostat switches the heater with a band, so that its relay lives long.
 func (m *Memory) thermostat(timing *Timing, r *Recipe, in *Input) bool {
 	t, ok := bath(timing, in.Snapshot)
+	set := target(r, in)
 	switch {
 	case !timing.Heater || r.Set == 0 || !ok:
 		m.HeaterOn = false
-	case t >= r.Set:
+	case m.Roll != 0: // a roll-call needs everything else to stay as it is
+	case t >= set:
 		m.HeaterOn = false
-	case t < r.Set-timing.Band || m.Phase == Preheat:
+	case t < set-timing.Band || m.Phase == Preheat:
 		m.HeaterOn = true
 	}
+	if m.Phase == Preheat && m.HeaterOn {
+		m.Trial = max(m.Trial, 1)
+		return m.Trial < timing.TrialHeat || m.Trial >= timing.TrialHeat+timing.TrialPause
+	}
 	return m.HeaterOn
-}
-
-// stagger starts the banks one after another, so that the meter shows the step
-// of each, and the mains is spared their inrush together. Where emission is not
-// permitted they start anew when it is.
-func (m *Memory) stagger(timing *Timing, in *Input) hal.Banks {
-	if !in.Permits.Emission || !in.Commanded.Contactor {
-		m.Started = 0
-		return 0
-	}
-	if m.Started == 0 || m.SinceStart >= timing.Stagger && int(m.Started) < hal.MaxBanks {
-		m.Started = m.place(timing, in) + 1
-		m.SinceStart = 0
-	}
-	return hal.FirstBanks(int(m.Started)) & timing.Banks & in.Permits.Banks
-}
-
-// place returns the next bank to start, passing over those that are out of
-// service.
-func (m *Memory) place(timing *Timing, in *Input) uint8 {
-	may := timing.Banks & in.Permits.Banks
-	for i := int(m.Started); i < hal.MaxBanks; i++ {
-		if may.Has(i) {
-			return uint8(i)
-		}
-	}
-	return hal.MaxBanks - 1
 }

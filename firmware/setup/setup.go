@@ -8,6 +8,8 @@ import (
 	"fmt"
 	"math"
 
+	"periph.io/x/conn/v3/physic"
+
 	"bathtender/firmware/health"
 	"bathtender/firmware/machine"
 	"bathtender/firmware/recipe"
@@ -44,14 +46,41 @@ func Supervisor(m *machine.Machine, recipes []*recipe.File) (supervisor.Config, 
 // Health returns what health knows of the machine beforehand.
 func Health(m *machine.Machine) health.Config {
 	const warm = thermal.ZeroCelsius + 40
-	return health.Config{
+	limits := m.Interlock()
+	config := health.Config{
 		Nominal:      m.Mains.Nominal,
 		ReportsVolts: m.Meter.Volts,
+		Standby:      limits.Power.Standby,
+		FanDraw:      limits.Power.Fans,
 		Heater:       m.Heater.Power,
-		Settle:       m.Interlock().Power.Settle,
-		MaxAge:       m.Interlock().Probes.MaxAge,
+		Banks:        limits.Power.Banks,
+		Draw:         limits.Power.Bank,
+		Settle:       limits.Power.Settle,
+		MaxAge:       limits.Probes.MaxAge,
 		Fill:         m.Volume(m.Tank.Fill),
-		TankHeat:     m.TankHeat(),
+		Minimum:      m.Volume(m.Tank.Minimum),
+		Brim:         m.Volume(m.Tank.Depth),
+		Length:       float64(m.Tank.Length) / float64(physic.Metre),
+		Width:        float64(m.Tank.Width) / float64(physic.Metre),
+		Lid:          m.Tank.Lid,
+		LidSwitch:    m.Contacts.Lid,
+		TankHeat:     m.TankHeat() + fittingsHeat(m),
 		LitreHeat:    thermal.WaterDensity(warm) * thermal.WaterHeatCapacity(warm) / 1000,
 	}
+	for i := range config.Banks {
+		config.Emitters[i] = m.Banks[i].Emitters
+	}
+	return config
+}
+
+// fittingsHeat returns the heat capacity in J/K of what is bonded to the tank
+// and warms with it: a heater pad of 1 W/cm2 with its steel, and the emitters'
+// metal near the joint (common practice, no source; health takes it to be
+// uncertain).
+func fittingsHeat(m *machine.Machine) float64 {
+	heat := 0.6 * float64(m.Heater.Power) / float64(physic.Watt)
+	for _, bank := range m.Banks {
+		heat += 30 * float64(bank.Emitters)
+	}
+	return heat
 }

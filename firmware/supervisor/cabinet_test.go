@@ -53,7 +53,7 @@ func demo() Config {
 				Purge: 2 * time.Second, Watch: 5 * time.Second, Stagger: 2 * time.Second,
 				PreheatMax: time.Hour, HoldMax: 10 * time.Minute,
 				RunOnLeast: time.Minute, RunOnMost: 5 * time.Minute, CabinetCool: celsius + 30*degree,
-				Band: degree / 2, ProbeMaxAge: 2500 * time.Millisecond,
+				Band: degree / 2, Resume: degree, RollCall: 700 * time.Millisecond, RollEvery: 15 * time.Second, ProbeMaxAge: 2500 * time.Millisecond,
 				Banks: hal.FirstBanks(3), Heater: true,
 			},
 			Recipes: []recipe.Recipe{
@@ -64,8 +64,10 @@ func demo() Config {
 		},
 		Health: health.Config{
 			Nominal: 230 * physic.Volt, ReportsVolts: true, Heater: 1000 * physic.Watt,
+			Banks: 3, Draw: cfg.Power.Bank, Emitters: [hal.MaxBanks]int{2, 2, 2},
 			Settle: 500 * time.Millisecond, MaxAge: 2500 * time.Millisecond,
-			Fill: 10 * hal.Litre, TankHeat: 0, LitreHeat: 4180,
+			Fill: 10 * hal.Litre, Minimum: 5 * hal.Litre, Brim: 12 * hal.Litre, Length: 0.5, Width: 0.2,
+			LidSwitch: true, TankHeat: 1000, LitreHeat: 4180,
 		},
 	}
 }

@@ -77,6 +77,7 @@ func Decide(rules *Rules, m *Memory, snapshot *hal.Snapshot, estimates *interloc
 		AirProven: m.Interlock.AirProven,
 		Commanded: m.Commanded,
 		Snapshot:  snapshot,
+		Estimates: estimates,
 	}
 	want := recipe.Advance(&rules.Timing, rules.Recipes, &m.Sequence, &work.advanced, &work.Sequence)
 	out := work.Permits.Allow(want)

@@ -12,6 +12,8 @@ type Status struct {
 	Recipe string // of the running session; empty for none
 	Side   int    // being cleaned, from 1; 0 while no session runs
 	ToGo   recipe.ToGo
+	// RollCall is the bank that a roll-call leaves off, from 1; 0 for none.
+	RollCall int
 	// Permits of this tick, and the first-out of a shutdown.
 	Permits   interlock.Permits
 	FirstOut  interlock.FirstOut
@@ -29,6 +31,7 @@ func (s *Supervisor) Status() Status {
 		FirstOut:  s.memory.Interlock.First,
 		Commanded: s.memory.Commanded,
 		Estimates: s.estimates,
+		RollCall:  int(m.Roll),
 	}
 	if m.Recipe != 0 {
 		status.Recipe, status.Side = s.running().Name, int(m.Side)+1

@@ -21,8 +21,9 @@ type Supervisor struct {
 	memory    Memory
 	health    health.Memory
 	estimates interlock.Estimates
+	found     health.Events
 	work      Work
-	events    [interlock.Slots + 8]Event
+	events    [interlock.Slots + 32]Event
 }
 
 // New returns a supervisor for a program that has just started: everything
@@ -35,10 +36,12 @@ func New(config Config, lockouts interlock.Set) *Supervisor {
 // and what is asked for at that moment, and gives what to drive until the next
 // tick and what happened. The events are overwritten by the next tick.
 func (s *Supervisor) Tick(snapshot *hal.Snapshot, request hal.Request) (hal.Outputs, []Event) {
+	s.found.Empty()
+	sequence := &s.memory.Sequence
 	health.Observe(&s.config.Health, &s.health, &health.Input{
-		Snapshot: snapshot, Commanded: s.memory.Commanded,
-		Running: s.memory.Sequence.Phase.Underway(), Recipe: s.running(),
-	}, &s.estimates)
+		Snapshot: snapshot, Commanded: s.memory.Commanded, Phase: sequence.Phase,
+		Recipe: s.running(), ToCome: sequence.EmissionToCome(s.config.Recipes),
+	}, &s.estimates, &s.found)
 	out := Decide(&s.config.Rules, &s.memory, snapshot, &s.estimates, s.ask(request), &s.work)
 	return out, s.gather()
 }
@@ -62,17 +65,22 @@ func (s *Supervisor) running() *recipe.Recipe {
 	return s.memory.Sequence.Running(s.config.Recipes)
 }
 
-// Event is one thing that happened at a tick: to a protective function, or to
-// the session.
+// Event is one thing that happened at a tick: found by health, done by a
+// protective function, or done by the session.
 type Event struct {
 	At        time.Duration
 	Interlock interlock.Event
 	Sequence  recipe.Event
+	Health    health.Event
 }
 
 // gather returns what happened: causes before consequences.
 func (s *Supervisor) gather() []Event {
 	n := 0
+	for _, e := range s.found.All() {
+		s.events[n] = Event{At: e.At, Health: e}
+		n++
+	}
 	for _, e := range s.work.Interlock.All() {
 		s.events[n] = Event{At: e.At, Interlock: e}
 		n++
@@ -91,6 +99,9 @@ func (s *Supervisor) gather() []Event {
 func (s *Supervisor) Sentence(e Event) string {
 	if e.Sequence.Kind != recipe.NoEvent {
 		return e.Sequence.Sentence(s.config.Recipes, e.Interlock)
+	}
+	if e.Health.Kind != health.NoEvent {
+		return e.Health.Sentence()
 	}
 	return e.Interlock.Sentence()
 }

@@ -115,6 +115,9 @@ type MeterConfig struct {
 type ProbeConfig struct {
 	Fitted bool
 	Bits   int // resolution, 9 to 12
+	// Reach is the height over the floor in m down to which a bath probe is in
+	// the liquid.
+	Reach float64
 }
 
 // LagConfig is how slowly things follow, as time constants in s of 0.1 or more.

@@ -35,7 +35,8 @@ func FromMachine(m *machine.Machine) Config {
 		c.Bank[i] = bankOf(m.Banks[i].Emitters, watts(m.Banks[i].Draw))
 	}
 	for i, p := range m.Probes {
-		c.Probe[i] = ProbeConfig{Fitted: p.Fitted, Bits: p.Bits}
+		// A probe's tip near the floor still reads when the tank is nearly empty.
+		c.Probe[i] = ProbeConfig{Fitted: p.Fitted, Bits: p.Bits, Reach: min(0.010, c.Tank.Minimum/4)}
 	}
 	c.ventilate(m)
 	return c

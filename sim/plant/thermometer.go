@@ -41,9 +41,8 @@ func (t *thermometer) start(c *ProbeConfig, err, surrounding float64) {
 	}
 }
 
-// surrounding returns the temperature around a probe. A bath probe reaches down
-// to half of the minimum level; above the liquid it hangs in air that the bath
-// has warmed a little.
+// surrounding returns the temperature around a probe. Above the liquid a bath
+// probe hangs in air that the bath has warmed a little.
 func (p *Plant) surrounding(i int) float64 {
 	switch {
 	case i == hal.Cabinet && p.Faults.ProbeInAir[i]:
@@ -57,7 +56,7 @@ func (p *Plant) surrounding(i int) float64 {
 }
 
 func (p *Plant) inAir(i int) bool {
-	return p.Faults.ProbeInAir[i] || p.bath.level < p.config.Tank.Minimum/2
+	return p.Faults.ProbeInAir[i] || p.bath.level < p.config.Probe[i].Reach
 }
 
 // stepProbes moves all thermometers on.

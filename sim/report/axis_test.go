@@ -61,6 +61,8 @@ func TestClockTicks(t *testing.T) {
 	assert.Equal(t, []string{"0:00:00", "0:10:00", "0:20:00", "0:30:00", "0:40:00", "0:50:00", "1:00:00", "1:10:00"}, words(70*time.Minute, 10))
 	assert.Equal(t, []string{"0:00:00", "168:00:00", "336:00:00", "504:00:00", "672:00:00"}, words(30*24*time.Hour, 10))
 	assert.Equal(t, []string{"0:00:00", "0:00:00.2", "0:00:00.4"}, words(500*time.Millisecond, 5))
+	assert.Equal(t, []string{"0:00:00", "0:00:05", "0:00:10", "0:00:15", "0:00:20"}, words(20*time.Second, 10))
+	assert.Len(t, words(10*time.Minute, 10), 6, "steps of a minute would be 11 ticks")
 	assert.Equal(t, []string{"-0:00:01.5", "100:00:00"}, []string{Clock(-1500 * time.Millisecond), Clock(100 * time.Hour)})
 	rapid.Check(t, func(t *rapid.T) {
 		from := time.Duration(rapid.Int64Range(0, 1<<60).Draw(t, "from"))

@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"image/png"
 	"io"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -54,6 +55,44 @@ func TestSVGHoldsEverythingThatWasGiven(t *testing.T) {
 	} {
 		assert.Contains(t, texts, want)
 	}
+	inside(t, svgOf(t, r.headed()))
+}
+
+// inside checks that every rectangle and the anchor of every text is within the
+// picture.
+func inside(t require.TestingT, doc string) {
+	d := xml.NewDecoder(strings.NewReader(doc))
+	var width, height float64
+	shapes := 0
+	for {
+		token, err := d.Token()
+		if err == io.EOF {
+			require.Greater(t, shapes, 3)
+			return
+		}
+		e, ok := token.(xml.StartElement)
+		if !ok {
+			continue
+		}
+		at := map[string]float64{}
+		for _, a := range e.Attr {
+			at[a.Name.Local], _ = strconv.ParseFloat(a.Value, 64)
+		}
+		switch e.Name.Local {
+		case "svg":
+			width, height = at["width"], at["height"]
+		case "rect", "text":
+			shapes++
+			require.True(t, at["x"] >= 0 && at["y"] >= 0 && at["width"] >= 0 && at["height"] >= 0 &&
+				at["x"]+at["width"] <= width+0.1 && at["y"]+at["height"] <= height+0.1, "%v is outside of %g x %g", e, width, height)
+		}
+	}
+}
+
+func TestStepsOfAPathAreTenths(t *testing.T) {
+	for tenths, want := range map[int64]string{0: "0", 5: "0.5", -5: "-0.5", 10: "1", -13: "-1.3", 12345: "1234.5"} {
+		assert.Equal(t, want, decimal(tenths))
+	}
 }
 
 func TestPNGHasTheSizeAskedFor(t *testing.T) {
@@ -66,59 +105,6 @@ func TestPNGHasTheSizeAskedFor(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, []int{width, newPicture(&r.Sheet).height * max(scale, 1)}, []int{c.Width, c.Height})
 	}
-}
-
-// A trip of one tick in a curve, at full height in both pictures.
-func TestSpikeOfOneTickIsDrawn(t *testing.T) {
-	k := NewTrack()
-	for at := time.Duration(0); at < 10*time.Hour; at += tick {
-		v := 50.0
-		if at == 5*time.Hour {
-			v = 90
-		}
-		k.Add(at, v)
-	}
-	s := &Sheet{Panels: []Panel{{Title: "Temperature", Lines: []Line{{"bath", k}}}}}
-	p := newPicture(s)
-	n := p.panels[0]
-	highest := n.bottom
-	for _, path := range p.trace(n, k) {
-		for _, pt := range path {
-			highest = min(highest, pt.y)
-		}
-	}
-	assert.InDelta(t, n.y(90), highest, 0.05)
-	var b bytes.Buffer
-	require.NoError(t, s.WritePNG(&b))
-	img, err := png.Decode(&b)
-	require.NoError(t, err)
-	// Some dot at the middle of the spike's height is of the curve's colour.
-	found := false
-	y, x := int((n.y(90)+n.y(50))/2), int(p.x(5*time.Hour))
-	for dx := -2; dx <= 2; dx++ {
-		r, _, bl, _ := img.At(x+dx, y).RGBA()
-		found = found || (r>>8 < 0x80 && bl>>8 > 0x80)
-	}
-	assert.True(t, found, "no dot of the curve at %d, %d", x, y)
-}
-
-func TestGapBreaksTheLine(t *testing.T) {
-	trace := func(gap time.Duration) int {
-		k := NewTrack()
-		for at := time.Duration(0); at < time.Hour; at += tick {
-			if at > 20*time.Minute && at < 20*time.Minute+gap {
-				k.Gap(at)
-			} else {
-				k.Add(at, 1)
-			}
-		}
-		s := &Sheet{Panels: []Panel{{Lines: []Line{{"bath", k}}}}}
-		p := newPicture(s)
-		return len(p.trace(p.panels[0], k))
-	}
-	assert.Equal(t, 1, trace(0))
-	assert.Equal(t, 2, trace(3*tick), "within one bucket")
-	assert.Equal(t, 2, trace(9*time.Minute), "over many")
 }
 
 func TestPictureOfAMonthIsNoBiggerThanOfAnHour(t *testing.T) {
@@ -201,5 +187,6 @@ func TestSVGOfAnyInputIsWellFormed(t *testing.T) {
 		require.NotContains(t, doc, "<script")
 		require.NotContains(t, doc, "NaN")
 		require.NotContains(t, doc, "Inf")
+		inside(t, doc)
 	})
 }

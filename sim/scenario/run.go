@@ -3,6 +3,7 @@ package scenario
 import (
 	"time"
 
+	"bathtender/firmware/health"
 	"bathtender/firmware/recipe"
 	"bathtender/firmware/supervisor"
 	"bathtender/hal"
@@ -18,6 +19,7 @@ type Severity uint8
 const (
 	Note  Severity = iota // what the session does
 	World                 // what happens to the cabinet
+	Found                 // what health has found
 	Hold
 	Trip
 )
@@ -208,6 +210,10 @@ func (r *runner) tell() {
 // Describe returns an event of a supervisor as a line.
 func Describe(s *supervisor.Supervisor, e supervisor.Event) Line {
 	line := Line{At: e.At, Text: s.Sentence(e)}
+	if e.Health.Kind != health.NoEvent {
+		line.Severity, line.Short = Found, "found"
+		return line
+	}
 	if e.Sequence.Kind != recipe.NoEvent {
 		return line
 	}

@@ -1,0 +1,53 @@
+package health
+
+import "time"
+
+// Kind is what health has found.
+type Kind uint8
+
+// Kinds of findings.
+const (
+	NoEvent       Kind = iota
+	EmittersShort      // so many emitters' worth of a bank are missing
+	BankGone           // a whole bank is missing
+	AllUnloaded        // all banks together take too little: nothing loads them
+	RelayStuck         // a bank does not switch off
+	HeaterShort        // the heater takes less than it should
+	MoreThanDue        // a bank takes more than its baseline
+	Unexplained        // watts are missing that no bank explains
+	PouredIn           // the bath fell faster than it can cool
+	ProbeOut           // one bath probe does not follow the bath
+)
+
+// Event is one finding. It holds no text.
+type Event struct {
+	At    time.Duration
+	Kind  Kind
+	Place uint8 // of the bank or probe, from 0
+	Count uint8 // of emitters
+	// Value is what was found, Base what it is held against: watts in nW, or
+	// kelvins in nK.
+	Value, Base int64
+}
+
+// Events is the findings of one tick: one for each bank and some more.
+type Events struct {
+	list [24]Event
+	n    int
+	Lost int
+}
+
+// All returns the findings so far. They are overwritten after Empty.
+func (e *Events) All() []Event { return e.list[:e.n] }
+
+// Empty forgets all findings.
+func (e *Events) Empty() { e.n, e.Lost = 0, 0 }
+
+func (e *Events) add(event Event) {
+	if e.n >= len(e.list) {
+		e.Lost++
+		return
+	}
+	e.list[e.n] = event
+	e.n++
+}
