@@ -21,7 +21,7 @@ type forecast struct {
 }
 
 const (
-	forecastEvery = time.Second
+	forecastEvery = 3 * time.Second
 	// intoBath is the share of a bank's watts that ends in the bath: drivers of
 	// this kind lose 10 to 20 % (common practice, no source). The forecast must
 	// rather be too hot than too cold.
@@ -30,7 +30,7 @@ const (
 	// at: what two probes, the plate's heat and the meter can be wrong by.
 	margin = 0.5
 	// steps are those in which the future is worked out.
-	steps = 8
+	steps = 5
 )
 
 func (f *forecast) observe(cfg *Config, in *Input, elapsed time.Duration, h *heating, est *interlock.Estimates) {

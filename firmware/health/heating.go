@@ -61,7 +61,7 @@ func (h *heating) observe(cfg *Config, in *Input, elapsed time.Duration) {
 		h.since += elapsed
 	}
 	if h.lossDue -= elapsed; h.lossDue <= 0 {
-		h.loss, h.lossDue = lossOf(cfg, in, t, h.room, cfg.Fill), time.Second
+		h.loss, h.lossDue = lossOf(cfg, in, t, h.room, cfg.Fill), 2*time.Second
 	}
 	h.lost += float64(h.loss * seconds / 1000)
 	h.rates.of(elapsed)

@@ -1,0 +1,99 @@
+package fault_test
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"bathtender/sim/fault"
+	"bathtender/sim/plant"
+)
+
+var update = flag.Bool("update", false, "write the generated table anew; read the difference before you keep it")
+
+const (
+	page  = "../../docs/file-formats.md"
+	begin = "<!-- Made from sim/fault: go test ./sim/fault -run TestDocs -update -->\n"
+	end   = "<!-- end -->\n"
+)
+
+var targets = map[fault.Target]string{
+	fault.TheCabinet: "", fault.AFan: "`fan`", fault.AProbe: "`probe`", fault.ABank: "`bank`",
+}
+
+// table is the catalogue as docs/file-formats.md has it.
+func table() string {
+	var b strings.Builder
+	b.WriteString("\n| `fault` | of | what goes wrong | `amount` | where left out |\n|---|---|---|---|---|\n")
+	for _, k := range fault.Catalogue {
+		bounds, usual := "", ""
+		if k.Amount != fault.NoAmount {
+			bounds = size(k, k.Least) + " to " + size(k, k.Most)
+			usual = size(k, k.Usual)
+		}
+		fmt.Fprintf(&b, "| %s | %s | %s | %s | %s |\n", k.Name, targets[k.Of], k.Means, bounds, usual)
+	}
+	return b.String() + "\n"
+}
+
+// size is an amount as a scenario writes it.
+func size(k fault.Kind, amount float64) string {
+	text := strings.TrimSpace(k.Amount.Text(amount))
+	text = strings.TrimPrefix(strings.TrimPrefix(text, "by "), "at ")
+	return strings.Trim(text, "()")
+}
+
+func TestDocsAreThoseOfTheCatalogue(t *testing.T) {
+	text, err := os.ReadFile(page)
+	require.NoError(t, err)
+	before, rest, found := strings.Cut(string(text), begin)
+	require.True(t, found)
+	got, after, found := strings.Cut(rest, end)
+	require.True(t, found)
+	if *update {
+		require.NoError(t, os.WriteFile(page, []byte(before+begin+table()+end+after), 0o644))
+		return
+	}
+	assert.Equal(t, table(), got, "write it anew: go test ./sim/fault -run TestDocs -update")
+}
+
+// An amount can be written in a scenario as the docs show it, and stays the same.
+func TestAmountsOfTheDocsCanBeRead(t *testing.T) {
+	for _, k := range fault.Catalogue {
+		if k.Amount == fault.NoAmount {
+			continue
+		}
+		for _, amount := range []float64{k.Least, k.Most, k.Usual} {
+			got, err := k.Amount.Parse(size(k, amount))
+			require.NoError(t, err, k.Name)
+			assert.InDelta(t, amount, got, 1e-9, k.Name)
+		}
+	}
+}
+
+// Each fault of the catalogue does something to a healthy plant, something else
+// than every other fault, and takes all of it away again.
+func TestEachFaultSetsWhatItAloneSets(t *testing.T) {
+	seen := map[plant.Faults]string{}
+	for i := range fault.Catalogue {
+		k := &fault.Catalogue[i]
+		one := fault.Fault{Kind: k, Place: 0, Size: 1}
+		if k.Amount != fault.NoAmount {
+			one.Size = k.Usual
+		}
+		var faults plant.Faults
+		one.Begin(&faults)
+		assert.NotEqual(t, plant.Faults{}, faults, k.Name)
+		assert.Empty(t, seen[faults], "%s does the same", k.Name)
+		seen[faults] = k.Name
+		one.End(&faults)
+		assert.Equal(t, plant.Faults{}, faults, k.Name)
+		assert.Same(t, k, fault.Find(k.Name))
+	}
+	assert.Nil(t, fault.Find("gremlins"))
+}
