@@ -32,13 +32,15 @@ type banks struct {
 	// alarm is set while watts are missing that no credit explains yet; asked
 	// are the banks that the roll-call has asked since, low those found low.
 	alarm   bool
-	short   float64 // W missing when the alarm was raised, corrected
-	expect  float64 // W of all banks that were on, by their credits
+	share   float64 // of their watts that the banks that are on take now
+	expect  float64 // W of those banks, by their credits before the alarm
 	asked   hal.Banks
 	low     hal.Banks
-	lowFrom [hal.MaxBanks]float64 // credit before the alarm
+	was     [hal.MaxBanks]float64 // credits before the alarm
 	missing time.Duration         // how long watts have been missing
+	halved  time.Duration         // how long about half of them have been
 	told    hal.Banks             // banks that have been told of
+	stuck   hal.Banks             // banks whose relay does not open
 	unload  bool
 }
 
@@ -54,6 +56,9 @@ const (
 	// most; unloadedLeast at least (common practice, no source: an unloaded
 	// emitter is off its resonance, and takes about half).
 	unloadedMost, unloadedLeast = 0.75, 0.15
+	// halvedMost is the share at which it must be all of several banks, since
+	// half of them do not die at once.
+	halvedMost, halvedBanks = 0.65, 4
 )
 
 func (b *banks) observe(cfg *Config, in *Input, elapsed time.Duration, est *interlock.Estimates, events *Events) {
@@ -74,7 +79,7 @@ func (b *banks) observe(cfg *Config, in *Input, elapsed time.Duration, est *inte
 		b.step(cfg, in, w, events)
 	}
 	b.settled, b.shown = w, true
-	b.watch(cfg, in, elapsed)
+	b.watch(cfg, in, elapsed, events)
 	b.tell(cfg, est)
 }
 
@@ -114,6 +119,10 @@ func (b *banks) step(cfg *Config, in *Input, w float64, events *Events) {
 		got := b.before - w
 		// A relay that does not open shows no step, but nothing was missing.
 		if got < 0.2*cfg.baseline(bank) && !b.alarm && b.credit[bank] > 0.7*cfg.baseline(bank) {
+			if b.stuck.Has(bank) {
+				return
+			}
+			b.stuck |= hal.Bank(bank)
 			events.add(Event{At: at, Kind: RelayStuck, Place: uint8(bank), Value: nano(got), Base: nano(b.credit[bank])})
 			return
 		}
@@ -123,11 +132,13 @@ func (b *banks) step(cfg *Config, in *Input, w float64, events *Events) {
 
 // take credits a bank with watts.
 func (b *banks) take(cfg *Config, at time.Duration, bank int, got float64, events *Events) {
+	if b.stuck.Has(bank) {
+		return // it has not been off, so there is no step to credit
+	}
 	got = max(got, 0)
 	if b.alarm && !b.asked.Has(bank) {
 		b.asked |= hal.Bank(bank)
-		b.lowFrom[bank] = b.credit[bank]
-		if got < unloadedMost*b.credit[bank] {
+		if got < unloadedMost*b.was[bank] {
 			b.low |= hal.Bank(bank)
 		}
 	}
@@ -143,16 +154,20 @@ func (b *banks) take(cfg *Config, at time.Duration, bank int, got float64, event
 }
 
 // watch compares the sum with the credits.
-func (b *banks) watch(cfg *Config, in *Input, elapsed time.Duration) {
+func (b *banks) watch(cfg *Config, in *Input, elapsed time.Duration, events *Events) {
 	on := in.Commanded.Banks
-	if on == 0 || on&^b.credited != 0 || b.alarm || b.unload {
-		b.missing = 0
+	if on == 0 || on&^b.credited != 0 || b.unload {
+		b.missing, b.halved = 0, 0
 		return
+	}
+	credits := &b.credit
+	if b.alarm {
+		credits = &b.was
 	}
 	sum := 0.0
 	for i := range cfg.Banks {
 		if on.Has(i) {
-			sum += b.credit[i]
+			sum += credits[i]
 		}
 	}
 	others := watt(cfg.Standby) + watt(cfg.FanDraw)
@@ -160,36 +175,53 @@ func (b *banks) watch(cfg *Config, in *Input, elapsed time.Duration) {
 		others += watt(cfg.Heater)
 	}
 	short := sum + others - b.settled
+	b.share, b.expect = 1-short/max(sum, 1), sum
+	if b.share < halvedMost && b.share > unloadedLeast && on.Count() >= halvedBanks {
+		if b.halved += elapsed; b.halved >= alarmFor {
+			b.unloaded(in.Snapshot.Time, events)
+			return
+		}
+	} else {
+		b.halved = 0
+	}
+	if b.alarm {
+		return
+	}
 	if short < max(alarmShare*sum, alarmEmitter*cfg.smallestEmitter()) {
 		b.missing = 0
 		return
 	}
 	if b.missing += elapsed; b.missing >= alarmFor {
-		b.alarm, b.short, b.expect, b.asked, b.low, b.missing = true, short, sum, 0, 0, 0
+		b.alarm, b.asked, b.low, b.was, b.missing = true, 0, 0, b.credit, 0
 	}
+}
+
+// unloaded says that no liquid loads the emitters.
+func (b *banks) unloaded(at time.Duration, events *Events) {
+	b.unload, b.alarm = true, false
+	events.add(Event{At: at, Kind: AllUnloaded, Value: nano(b.share * b.expect), Base: nano(b.expect)})
 }
 
 // answer closes an alarm once the roll-call has said enough: two banks that are
 // both low while the sum is too, or all of them.
 func (b *banks) answer(cfg *Config, at time.Duration, events *Events) {
-	share := 1 - b.short/b.expect
-	if b.low.Count() >= 2 && b.low == b.asked && share < unloadedMost && share > unloadedLeast {
-		b.unload, b.alarm = true, false
-		events.add(Event{At: at, Kind: AllUnloaded, Value: nano(b.expect - b.short), Base: nano(b.expect)})
+	if b.low.Count() >= 2 && b.low == b.asked && b.share < unloadedMost && b.share > unloadedLeast {
+		b.unloaded(at, events)
 		return
 	}
-	if b.load.Banks&^b.asked != 0 || b.asked&b.credited != b.asked || b.asked.Count() < b.load.Banks.Count() {
+	if (b.load.Banks&^b.stuck)&^b.asked != 0 {
 		return
 	}
-	explained := 0.0
+	explained, due := 0.0, 0.0
 	for i := range cfg.Banks {
 		if b.asked.Has(i) {
-			explained += max(b.lowFrom[i]-b.credit[i], 0)
+			explained += max(b.was[i]-b.credit[i], 0)
+			due += b.was[i]
 		}
 	}
 	b.alarm = false
-	if explained < b.short/2 {
-		events.add(Event{At: at, Kind: Unexplained, Value: nano(b.short), Base: nano(b.expect)})
+	if missing := (1 - b.share) * b.expect; explained < missing/2 {
+		events.add(Event{At: at, Kind: Unexplained, Value: nano(missing), Base: nano(due)})
 	}
 	for i := range cfg.Banks {
 		if b.asked.Has(i) {
@@ -233,7 +265,7 @@ func (b *banks) tell(cfg *Config, est *interlock.Estimates) {
 		}
 	}
 	if b.unload {
-		est.Unloaded = hal.Fresh(int64(1000 * (1 - b.short/b.expect)))
+		est.Unloaded = hal.Fresh(int64(1000 * b.share))
 	}
 }
 

@@ -101,7 +101,8 @@ func (h *heating) solve(cfg *Config) {
 		return
 	}
 	h.next = 0
-	if b := together(&h.row, thermal.Exp2); b.ok {
+	// Even the brim and half as much again would warm more than this.
+	if b := together(&h.row, 1000/capacityOf(cfg, cfg.Brim+cfg.Brim/2)); b.ok {
 		h.blend = b
 	}
 }
@@ -112,14 +113,14 @@ func (h *heating) tell(cfg *Config, est *interlock.Estimates) {
 		return
 	}
 	b := &h.blend
-	est.Heat = interlock.HeatArrives
-	// Even the brim and half as much again would have warmed more.
-	if top := 1000 / capacityOf(cfg, cfg.Brim+cfg.Brim/2); b.rise+float64(2.5*b.spread) < top {
+	switch {
+	case b.usual >= 0.05:
+		est.Heat = interlock.HeatArrives
+	case b.bare >= 0.5:
+		est.Heat = interlock.HeaterBare
+	default:
 		est.Heat = interlock.HeatMissing
 		return
-	}
-	if b.bare > 0.95 {
-		est.Heat = interlock.HeaterBare
 	}
 	if !(b.rise > float64(3*b.spread)) {
 		return // so far it could be any amount

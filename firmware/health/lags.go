@@ -1,6 +1,10 @@
 package health
 
-import "time"
+import (
+	"time"
+
+	"bathtender/firmware/thermal"
+)
 
 // The heater's plate holds heat back: what it takes in reaches the bath with a
 // lag, and how long that lag is depends on how much of the plate the liquid
@@ -64,9 +68,11 @@ func (r *rates) of(elapsed time.Duration) {
 type blend struct {
 	// rise is kelvins a kilojoule, spread its standard deviation.
 	rise, spread float64
-	// bare is how much of the belief lies with lags of a bare plate, 0 to 1.
-	bare float64
-	ok   bool
+	// usual is how much of the belief lies with a covered plate that warms some
+	// amount of liquid, bare with a bare plate that warms something, 0 to 1.
+	// What is left lies with heat that does not arrive.
+	usual, bare float64
+	ok          bool
 }
 
 // noise is that of a sample, in K: a digital thermometer's step and its own
@@ -78,8 +84,9 @@ const (
 	effective = 5.0
 )
 
-// together blends the fits.
-func together(row *[len(lags)]lagged, exp2 func(float64) float64) blend {
+// together blends the fits. smallest is the rise of more liquid than the tank
+// can hold.
+func together(row *[len(lags)]lagged, smallest float64) blend {
 	least, n := 0.0, 0.0
 	for i := range row {
 		if f := &row[i].fit; f.ok && (n == 0 || f.sse < least) {
@@ -100,16 +107,21 @@ func together(row *[len(lags)]lagged, exp2 func(float64) float64) blend {
 		}
 		// exp(-d/2) of the likelihood, as a power of two.
 		const toTwo = 0.7213475204444817 // 1/(2 ln 2)
-		weight := exp2(-(f.sse - least) / float64(variance*effective) * toTwo)
+		weight := thermal.Exp2(-(f.sse - least) / float64(variance*effective) * toTwo)
 		total += weight
 		b.rise += float64(weight * f.a)
-		square += float64(weight * (float64(f.a*f.a) + float64(f.variance*float64(variance*effective))))
-		if i >= firstBareLag {
+		own := float64(f.variance * float64(variance*effective))
+		square += float64(weight * (float64(f.a*f.a) + own))
+		switch sigma := sqrt(own); {
+		case i < firstBareLag && f.a+float64(2.5*sigma) >= smallest:
+			b.usual += weight
+		case i >= firstBareLag && f.a > max(float64(3*sigma), smallest):
 			b.bare += weight
 		}
 	}
 	b.rise /= total
 	b.bare /= total
+	b.usual /= total
 	b.spread = sqrt(max(square/total-float64(b.rise*b.rise), 0))
 	b.ok = true
 	return b

@@ -78,7 +78,9 @@ func Observe(cfg *Config, m *Memory, in *Input, est *interlock.Estimates, events
 		m.heating.observe(cfg, in, elapsed)
 		m.heating.tell(cfg, est)
 	}
-	m.bath.observe(cfg, in, elapsed, &m.heating, events)
+	if !m.banks.alarm && !m.banks.unload { // else probes may be in air as emitters are
+		m.bath.observe(cfg, in, elapsed, &m.heating, events)
+	}
 	m.forecast.observe(cfg, in, elapsed, &m.heating, est)
 }
 

@@ -38,9 +38,8 @@ func (e Event) Sentence() string {
 		return fmt.Sprintf("the bath fell by %s at once, to %s: liquid was poured in",
 			quantity.FormatTemperatureDifference(physic.Temperature(e.Value)), quantity.FormatTemperature(physic.ZeroCelsius+physic.Temperature(e.Base)))
 	case ProbeOut:
-		return fmt.Sprintf("%s has warmed by %s while the other warmed by %s: it hangs out of the liquid",
-			interlock.EachProbe.It(int(e.Place)), quantity.FormatTemperatureDifference(physic.Temperature(e.Value)),
-			quantity.FormatTemperatureDifference(physic.Temperature(e.Base)))
+		return fmt.Sprintf("%s has fallen %s behind the other: it hangs out of the liquid", interlock.EachProbe.It(int(e.Place)),
+			quantity.FormatTemperatureDifference(physic.Temperature(e.Base-e.Value)))
 	default:
 		return "nothing was found"
 	}

@@ -109,3 +109,15 @@ func TestFullMarksNeverGiveUpTheWorse(t *testing.T) {
 		require.Equal(t, int64(fed[0]+fed[1]+fed[2]-len(m.list)), m.Dropped())
 	})
 }
+
+func TestMarksFullOfTripsTakeNoNote(t *testing.T) {
+	m := NewMarks()
+	for i := range marksMax {
+		m.Add(Mark{At: time.Duration(i), Severity: Trip})
+	}
+	full := m.List()
+	m.Add(Mark{At: time.Hour, Severity: Note})
+	m.Add(Mark{At: time.Hour, Severity: Trip})
+	assert.Equal(t, full, m.List(), "the first trips stay: they are nearest to the first cause")
+	assert.Equal(t, []string{"2 marks are left out: the list was full at 200, and no trip gave way to a milder mark."}, (&Sheet{Marks: m}).Notes())
+}
