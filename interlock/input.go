@@ -58,8 +58,10 @@ type Estimates struct {
 	Unloaded hal.Reading[int64]
 	// RollCall asks for a roll-call at once: watts are missing.
 	RollCall bool
-	// Heat is what the heat balance says of the heater's heat.
-	Heat Heat
+	// Heat is what the heat balance says of the heater's heat. Retry asks for
+	// another trial of the heater: the bath is no longer the one it was.
+	Heat  Heat
+	Retry bool
 
 	// ToSet is the time until the bath is as warm as preheat takes it, and
 	// PreheatTo how warm that may be at most, for the clean to end under the

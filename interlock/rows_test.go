@@ -49,6 +49,8 @@ func warm(tenths physic.Temperature, setup func(*bench)) func(*bench) {
 
 func draws(w physic.Power) func(*bench) { return func(b *bench) { b.watts(w) } }
 
+func heat(h Heat) func(*bench) { return func(b *bench) { b.est.Heat = h } }
+
 func mains(tenths physic.ElectricPotential) func(*bench) {
 	return func(b *bench) { b.snap.Meter.Volts = hal.Fresh(tenths * physic.Volt / 10) }
 }
@@ -155,6 +157,15 @@ var specs = []spec{
 		},
 		worse: []func(*bench){func(b *bench) { b.est.Volume = hal.Fresh(hal.Volume(0)) }},
 		latch: Trip, lost: lostBoth, says: "the bath warms like at most 12.6 l of liquid, less than its 12.6 l minimum: heater and emission stopped"},
+	{f: BathTooSmall, setup: heating, good: heat(HeatArrives), bad: heat(HeaterBare), worse: []func(*bench){heat(HeatMissing)},
+		latch: Trip, lost: lostBoth, says: "the heater's heat takes far too long to reach the bath: little or no liquid covers the heater: heater and emission stopped"},
+	{f: BathTooSmall, setup: heating, good: heat(HeatUnknown), bad: heat(HeatMissing),
+		latch: Trip, lost: lostBoth, says: "the heater's heat does not reach the bath probes: they hang out of the liquid, or the heater has come off: heater and emission stopped"},
+	{f: BathTooSmall, setup: emitting, good: nothing, bad: func(b *bench) { b.est.Unloaded = hal.Fresh(int64(451)) },
+		latch: Trip, lost: lostBoth, says: "all banks together take 45.1 % of what they should: no liquid loads the emitters: heater and emission stopped"},
+	{f: BankShort, place: 2, setup: emitting, good: func(b *bench) { b.est.Baseline[2] = 50 * physic.Watt; b.est.Bank[2] = hal.Fresh(35 * physic.Watt) },
+		bad:   func(b *bench) { b.est.Baseline[2] = 50 * physic.Watt; b.est.Bank[2] = hal.Fresh(35*physic.Watt - 1) },
+		delay: 5 * sec, latch: Trip, lost: Permits{Banks: hal.Bank(2)}, says: "bank 3 takes 35 W, under the 35 W that its baseline asks for, for 5.0 s: bank 3 taken out"},
 	{f: ProbeFault, place: hal.BathB, setup: emitting, good: nothing, bad: probe(hal.BathB, celsius+85*degree),
 		worse: []func(*bench){probe(hal.BathB, celsius-10*degree-1), probe(hal.BathB, 0), probe(hal.BathB, extreme)},
 		blind: func(b *bench) { b.snap.Probes[hal.BathB] = hal.Reading[physic.Temperature]{} },

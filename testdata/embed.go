@@ -8,7 +8,8 @@ package testdata
 
 import "embed"
 
-// FS holds machines/*.toml, recipes/*.toml and scenarios/*.toml.
+// FS holds machines/*.toml, recipes/*.toml, scenarios/*.toml and the recipes that
+// only a scenario uses, scenarios/recipes/*.toml.
 //
-//go:embed machines/*.toml recipes/*.toml scenarios/*.toml
+//go:embed machines/*.toml recipes/*.toml scenarios/*.toml scenarios/recipes/*.toml
 var FS embed.FS

@@ -54,7 +54,7 @@ func (b *bathWatch) observe(cfg *Config, in *Input, elapsed time.Duration, h *he
 	if b.bothFell(cfg, in) && !b.told {
 		b.told, b.since = true, 0
 		events.add(Event{At: in.Snapshot.Time, Kind: PouredIn, Value: kelvin(b.slow - t), Base: kelvin(t)})
-		*h = heating{} // it is another bath now
+		h.restart() // it is another bath now
 	}
 	b.split(cfg, in, elapsed, events)
 }

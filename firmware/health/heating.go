@@ -30,6 +30,15 @@ type heating struct {
 	room    float64       // degrees Celsius, from the cabinet's air before the session
 	hasRoom bool
 	blend   blend
+	strange int // samples in a row that are far from the fit
+	// known is what was known before the fits were begun anew.
+	known struct {
+		heat   interlock.Heat
+		volume hal.Reading[hal.Volume]
+		band   hal.Volume
+	}
+	// retry asks for a new trial of the heater.
+	retry bool
 }
 
 const (
@@ -39,6 +48,11 @@ const (
 	// Nothing is said before so much heat has gone in and had time to arrive.
 	leastHeated = 35 * time.Second
 	leastSince  = 68 * time.Second
+	// A bath that is so far from what all before has led to, for so many
+	// samples, is not the bath that it was: something came in, went out or
+	// moved. In K.
+	strangeLeast   = 0.2
+	strangeSamples = 5
 	// heaterOn is the share of its watts from which the heater counts as on.
 	heaterOn = 0.25
 )
@@ -70,12 +84,45 @@ func (h *heating) observe(cfg *Config, in *Input, elapsed time.Duration) {
 	}
 	age := in.Snapshot.Probes[freshest(in.Snapshot)].Age
 	if age <= h.age { // a new reading
+		if h.surprised(t) {
+			h.restart()
+			return
+		}
 		for i := range h.row {
 			h.row[i].sums.add(h.row[i].joules, h.lost, t-h.from)
 		}
 	}
 	h.age = age
 	h.solve(cfg)
+}
+
+// surprised reports whether the bath is no longer the one that was weighed.
+func (h *heating) surprised(t float64) bool {
+	if !h.knows() {
+		return false
+	}
+	best := &h.row[h.blend.best]
+	f := &best.fit
+	due := h.from + float64(f.a*best.joules) - float64(f.b*h.lost) + f.c
+	if off := t - due; off < strangeLeast && off > -strangeLeast {
+		h.strange = 0
+		return false
+	}
+	h.strange++
+	return h.strange >= strangeSamples
+}
+
+// restart begins to weigh anew, with a new trial of the heater, and keeps what
+// was known until more is.
+func (h *heating) restart() {
+	fresh := heating{known: h.known, retry: true}
+	fresh.known.heat = min(fresh.known.heat, interlock.HeatArrives)
+	*h = fresh
+}
+
+// knows reports whether enough heat has gone in to say something.
+func (h *heating) knows() bool {
+	return h.heated >= leastHeated && h.since >= leastSince && h.blend.ok
 }
 
 // begin takes the first temperature, and the cabinet's air for the room's.
@@ -109,9 +156,12 @@ func (h *heating) solve(cfg *Config) {
 
 // tell turns what is known into estimates.
 func (h *heating) tell(cfg *Config, est *interlock.Estimates) {
-	if h.heated < leastHeated || h.since < leastSince || !h.blend.ok {
+	est.Heat, est.Volume, est.VolumeBand = h.known.heat, h.known.volume, h.known.band
+	est.Retry = h.retry
+	if !h.knows() {
 		return
 	}
+	h.retry = false
 	b := &h.blend
 	switch {
 	case b.usual >= 0.05:
@@ -138,6 +188,7 @@ func (h *heating) tell(cfg *Config, est *interlock.Estimates) {
 	}
 	est.Volume = hal.Fresh(hal.Volume(litres * float64(hal.Litre)))
 	est.VolumeBand = hal.Volume(band * float64(hal.Litre))
+	h.known.heat, h.known.volume, h.known.band = est.Heat, est.Volume, est.VolumeBand
 }
 
 // capacityOf returns the heat capacity of the filled tank in J/K.

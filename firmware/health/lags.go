@@ -72,7 +72,9 @@ type blend struct {
 	// amount of liquid, bare with a bare plate that warms something, 0 to 1.
 	// What is left lies with heat that does not arrive.
 	usual, bare float64
-	ok          bool
+	// best is the place of the most credible fit.
+	best int
+	ok   bool
 }
 
 // noise is that of a sample, in K: a digital thermometer's step and its own
@@ -87,10 +89,10 @@ const (
 // together blends the fits. smallest is the rise of more liquid than the tank
 // can hold.
 func together(row *[len(lags)]lagged, smallest float64) blend {
-	least, n := 0.0, 0.0
+	least, n, best := 0.0, 0.0, 0
 	for i := range row {
 		if f := &row[i].fit; f.ok && (n == 0 || f.sse < least) {
-			least, n = f.sse, row[i].sums.n
+			least, n, best = f.sse, row[i].sums.n, i
 		}
 	}
 	if n < 10 {
@@ -98,7 +100,7 @@ func together(row *[len(lags)]lagged, smallest float64) blend {
 	}
 	// Residuals larger than the noise are the model's own error.
 	variance := max(float64(noise*noise), least/(n-3))
-	var b blend
+	b := blend{best: best}
 	total, square := 0.0, 0.0
 	for i := range row {
 		f := &row[i].fit

@@ -129,7 +129,9 @@ func (m *Memory) thermostat(timing *Timing, r *Recipe, in *Input) bool {
 		m.HeaterOn = true
 	}
 	if m.Phase == Preheat && m.HeaterOn {
-		m.Trial = max(m.Trial, 1)
+		if m.Trial == 0 || in.Estimates.Retry && m.Trial >= timing.TrialHeat+timing.TrialPause {
+			m.Trial = 1
+		}
 		return m.Trial < timing.TrialHeat || m.Trial >= timing.TrialHeat+timing.TrialPause
 	}
 	return m.HeaterOn

@@ -45,14 +45,14 @@ func digest(t *testing.T) string {
 	sum := sha256.New()
 	var bytes []byte
 	var seen [recipe.PhaseCount]bool
-	for range 54000 { // an hour and a half
+	for range 36000 { // an hour
 		request := hal.Request{}
 		f := &s.Plant.Faults
 		switch s.Now() {
 		case 5 * time.Second:
 			request = start
 		case 10 * time.Minute: // in preheat
-			f.MainsVolts, f.ProbeOffset[hal.BathB] = 218, 1.5
+			f.MainsVolts, f.ProbeOffset[hal.BathB] = 218, 0.5
 		case 20 * time.Minute:
 			f.MainsVolts, f.PourRate = 0, 0.3
 		case 28 * time.Minute:

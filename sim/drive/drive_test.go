@@ -19,7 +19,12 @@ import (
 func newSession(t testing.TB) (*drive.Session, hal.Request) {
 	sc, err := scenario.LoadFrom(testdata.FS.ReadFile, "scenarios/fan-fails.toml")
 	require.NoError(t, err)
-	p, err := plant.New(sc.Plant, sc.World)
+	return sessionIn(t, sc, sc.World)
+}
+
+// sessionIn returns a session of a scenario's machine in some world.
+func sessionIn(t testing.TB, sc *scenario.Scenario, w plant.World) (*drive.Session, hal.Request) {
+	p, err := plant.New(sc.Plant, w)
 	require.NoError(t, err)
 	return drive.New(sc.Config, p), hal.Request{Verb: hal.Start, Recipe: sc.Recipe.Recipe.Name}
 }

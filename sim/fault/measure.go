@@ -11,21 +11,38 @@ import (
 	"bathtender/hal/quantity"
 )
 
-// Text returns a size as it follows the name of its fault: " by 60 %"; empty
-// for a kind without amount.
-func (m Measure) Text(size float64) string {
+// Number returns a size with its unit, as Parse reads it: "60 %"; empty for a kind
+// without amount.
+func (m Measure) Number(size float64) string {
 	number := strconv.FormatFloat(size, 'g', 4, 64)
 	switch m {
 	case Share:
-		return fmt.Sprintf(" by %s %%", strconv.FormatFloat(100*size, 'g', 4, 64))
+		return strconv.FormatFloat(100*size, 'g', 4, 64) + " %"
 	case Kelvins:
-		return " by " + number + " K"
+		return number + " K"
 	case Volts:
-		return " " + number + " V"
+		return number + " V"
 	case LitresPerMinute:
-		return " at " + number + " l/min"
+		return number + " l/min"
 	case Count:
-		return " (" + number + ")"
+		return number
+	default:
+		return ""
+	}
+}
+
+// Text returns a size as it follows the name of its fault: " by 60 %"; empty
+// for a kind without amount.
+func (m Measure) Text(size float64) string {
+	switch m {
+	case Share, Kelvins:
+		return " by " + m.Number(size)
+	case Volts:
+		return " " + m.Number(size)
+	case LitresPerMinute:
+		return " at " + m.Number(size)
+	case Count:
+		return " (" + m.Number(size) + ")"
 	default:
 		return ""
 	}
@@ -47,14 +64,14 @@ func (m Measure) Parse(text string) (float64, error) {
 	case LitresPerMinute:
 		volume, ok := strings.CutSuffix(text, "/min")
 		if !ok {
-			return 0, fmt.Errorf("rate %s is not a volume a minute, as in \"2 l/min\"", quantity.Quote(text))
+			return 0, fmt.Errorf("rate %s is not a volume a minute, allowed is as in \"2 l/min\"", quantity.Quote(text))
 		}
 		v, err := quantity.ParseVolume(volume)
 		return float64(v) / float64(hal.Litre), err
 	case Count:
 		n, err := strconv.Atoi(text)
 		if err != nil {
-			return 0, fmt.Errorf("number %s is not a whole number", quantity.Quote(text))
+			return 0, fmt.Errorf("number %s is not a whole number, allowed is as in \"1\"", quantity.Quote(text))
 		}
 		return float64(n), nil
 	default:

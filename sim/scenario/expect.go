@@ -23,7 +23,7 @@ func (r *reader) expect(t *tomlfile.Table) {
 		e.Phase, e.HasPhase = phase(t, "phase")
 	}
 	e.On, e.Off = things(t, "on"), things(t, "off")
-	if e.Says == "" && e.FirstOut == "" && !e.HasPhase && e.On == nil && e.Off == nil {
+	if !t.Has("says") && !t.Has("first_out") && !t.Has("phase") && !t.Has("on") && !t.Has("off") {
 		t.Report("within", "%s expects nothing, allowed is any of says, first_out, phase, on and off", t.Label())
 	}
 	r.s.Expects = append(r.s.Expects, e)
@@ -37,6 +37,9 @@ func (r *reader) eventNamed(t *tomlfile.Table, name string) int {
 			return i + 1
 		}
 		names = append(names, quantity.Quote(r.s.Events[i].name))
+	}
+	if r.unsure {
+		return 0 // it may be the one that could not be read
 	}
 	t.Report("after", "after %s in %s is no event of this scenario, allowed are %s", quantity.Quote(name), t.Label(), strings.Join(names, ", "))
 	return 0

@@ -16,7 +16,6 @@ import (
 	"bathtender/firmware/tomlfile"
 	"bathtender/hal"
 	"bathtender/hal/quantity"
-	"bathtender/sim/fault"
 	"bathtender/sim/plant"
 )
 
@@ -45,6 +44,8 @@ type reader struct {
 	file *tomlfile.File
 	read ReadFile
 	s    *Scenario
+	// unsure says that an event could not be read, so that its name is unknown.
+	unsure bool
 }
 
 func (r *reader) scenario() (*Scenario, error) {
@@ -155,14 +156,17 @@ func (r *reader) event(t *tomlfile.Table) {
 	}
 	if what != 1 {
 		t.Report("at", "%s has %d of fault, request, stall and restart, allowed is one", t.Label(), what)
+		r.unsure = true
 		return
 	}
 	switch {
 	case t.Has("fault"):
-		e.Fault = faultOf(t)
-		if e.Fault.Kind != nil {
-			e.name = e.Fault.String()
+		e.Fault = r.faultOf(t)
+		if e.Fault.Kind == nil {
+			r.unsure = true
+			return
 		}
+		e.name = e.Fault.String()
 	case t.Has("request"):
 		word := t.NeedChoice("request", "start", "stop", "reset")
 		e.Request.Verb = map[string]hal.Verb{"start": hal.Start, "stop": hal.Stop, "reset": hal.Reset}[word]
@@ -170,12 +174,16 @@ func (r *reader) event(t *tomlfile.Table) {
 			e.Request.Recipe = r.s.Recipe.Recipe.Name
 		}
 		e.name = word
+		r.unsure = r.unsure || word == ""
 	case t.Has("stall"):
 		e.Stall = tomlfile.Need(t, "stall", quantity.Duration, time.Millisecond, time.Hour)
 		e.name = "stall"
 	default:
 		e.Restart = tomlfile.Need(t, "restart", quantity.Duration, time.Millisecond, 60*24*time.Hour)
 		e.name = "restart"
+	}
+	if e.For > 0 && e.Stall+e.Restart > 0 {
+		t.Report("for", "for in %s says how long a fault or a request lasts, allowed is none with stall and restart", t.Label())
 	}
 	r.s.Events = append(r.s.Events, e)
 }
@@ -193,57 +201,4 @@ func phase(t *tomlfile.Table, key string) (recipe.Phase, bool) {
 		}
 	}
 	return 0, false
-}
-
-// faultOf reads a fault, its place and its amount.
-func faultOf(t *tomlfile.Table) fault.Fault {
-	name := t.NeedText("fault", 80)
-	if name == "" {
-		return fault.Fault{}
-	}
-	kind := fault.Find(name)
-	if kind == nil {
-		near := tomlfile.Nearest(name, fault.Names())
-		if near != "" {
-			near = ", did you mean " + quantity.Quote(near) + "?"
-		}
-		t.Report("fault", "fault %s in %s is not in the catalogue%s; allowed are %s", quantity.Quote(name), t.Label(), near, strings.Join(fault.Names(), ", "))
-		return fault.Fault{}
-	}
-	return fault.Fault{Kind: kind, Place: placeOf(t, kind), Size: sizeOf(t, kind)}
-}
-
-func placeOf(t *tomlfile.Table, kind *fault.Kind) int {
-	switch kind.Of {
-	case fault.AFan:
-		return max(t.NeedInteger("fan", 1, hal.MaxFans), 1) - 1
-	case fault.ABank:
-		return max(t.NeedInteger("bank", 1, hal.MaxBanks), 1) - 1
-	case fault.AProbe:
-		word := t.NeedChoice("probe", fault.ProbeNames[:]...)
-		for i, name := range fault.ProbeNames {
-			if name == word {
-				return i
-			}
-		}
-	}
-	return 0
-}
-
-func sizeOf(t *tomlfile.Table, kind *fault.Kind) float64 {
-	if kind.Amount == fault.NoAmount {
-		return 1
-	}
-	text := t.Text("amount", 40)
-	if text == "" {
-		return kind.Usual
-	}
-	size, err := kind.Amount.Parse(text)
-	if err == nil && (size < kind.Least || size > kind.Most) {
-		err = fmt.Errorf("amount %s is out of range", quantity.Quote(text))
-	}
-	if err != nil {
-		t.Report("amount", "amount in %s: %s, allowed are%s to%s", t.Label(), err, kind.Amount.Text(kind.Least), kind.Amount.Text(kind.Most))
-	}
-	return size
 }

@@ -7,6 +7,7 @@ import (
 	"bathtender/firmware/recipe"
 	"bathtender/firmware/supervisor"
 	"bathtender/hal"
+	"bathtender/hal/quantity"
 	"bathtender/interlock"
 	"bathtender/sim/drive"
 	"bathtender/sim/plant"
@@ -99,7 +100,7 @@ func (r *runner) over() bool {
 	if r.session.Now() >= r.sc.Length {
 		return true
 	}
-	if !r.wasBusy || r.session.Supervisor.Status().Phase != recipe.Idle {
+	if !r.wasBusy && len(r.events) == 0 || r.session.Supervisor.Status().Phase != recipe.Idle {
 		return false
 	}
 	for i := range r.events {
@@ -180,10 +181,10 @@ func (r *runner) begin(e *Event) {
 		r.say(World, e.name+": "+e.Fault.Kind.Means, e.name)
 	case e.Stall > 0:
 		r.session.Stall(e.Stall)
-		r.say(World, "the controller stalls for "+e.Stall.String(), "stall")
+		r.say(World, "the controller stalls for "+quantity.FormatDuration(e.Stall), "stall")
 	case e.Restart > 0:
 		r.session.Restart(e.Restart)
-		r.say(World, "the controller is killed, and started again after "+e.Restart.String(), "restart")
+		r.say(World, "the controller is killed, and started again after "+quantity.FormatDuration(e.Restart), "restart")
 	default:
 		r.say(World, "asked to "+e.Request.String(), e.name)
 	}
