@@ -160,7 +160,7 @@ var specs = []spec{
 	{f: BathTooSmall, setup: heating, good: heat(HeatArrives), bad: heat(HeaterBare), worse: []func(*bench){heat(HeatMissing)},
 		latch: Trip, lost: lostBoth, says: "the heater's heat takes far too long to reach the bath: little or no liquid covers the heater: heater and emission stopped"},
 	{f: BathTooSmall, setup: heating, good: heat(HeatUnknown), bad: heat(HeatMissing),
-		latch: Trip, lost: lostBoth, says: "the heater's heat does not reach the bath probes: they hang out of the liquid, or the heater has come off: heater and emission stopped"},
+		latch: Trip, lost: lostBoth, says: "the heater's heat does not show at the bath probes: they hang out of the liquid, the heater has come off, or cold liquid runs in: heater and emission stopped"},
 	{f: BathTooSmall, setup: emitting, good: nothing, bad: func(b *bench) { b.est.Unloaded = hal.Fresh(int64(451)) },
 		latch: Trip, lost: lostBoth, says: "all banks together take 45.1 % of what they should: no liquid loads the emitters: heater and emission stopped"},
 	{f: BankShort, place: 2, setup: emitting, good: func(b *bench) { b.est.Baseline[2] = 50 * physic.Watt; b.est.Bank[2] = hal.Fresh(35 * physic.Watt) },

@@ -142,7 +142,7 @@ var Table = [FunctionCount]Row{
 		Says: []Wording{
 			tooLittle:   {"the bath warms like at most {value} of liquid, less than its {limit} minimum", Volume},
 			heaterBare:  {"the heater's heat takes far too long to reach the bath: little or no liquid covers the heater", Nothing},
-			heatMissing: {"the heater's heat does not reach the bath probes: they hang out of the liquid, or the heater has come off", Nothing},
+			heatMissing: {"the heater's heat does not show at the bath probes: they hang out of the liquid, the heater has come off, or cold liquid runs in", Nothing},
 			unloaded:    {"all banks together take {value} of what they should: no liquid loads the emitters", Share},
 		},
 	},

@@ -115,7 +115,11 @@ func (h *heating) surprised(t float64) bool {
 // restart begins to weigh anew, with a new trial of the heater, and keeps what
 // was known until more is.
 func (h *heating) restart() {
-	fresh := heating{known: h.known, retry: true}
+	fresh := heating{known: h.known, retry: true, room: h.room, hasRoom: h.hasRoom}
+	// The plate still holds the heat that it held.
+	for i := range h.row {
+		fresh.row[i].plate, fresh.row[i].probe = h.row[i].plate, h.row[i].probe
+	}
 	fresh.known.heat = min(fresh.known.heat, interlock.HeatArrives)
 	*h = fresh
 }
@@ -128,9 +132,11 @@ func (h *heating) knows() bool {
 // begin takes the first temperature, and the cabinet's air for the room's.
 func (h *heating) begin(cfg *Config, in *Input, t float64) {
 	h.from, h.hasFrom = t, true
-	h.room, h.hasRoom = min(t, 20), false
-	if air, ok := in.Snapshot.Probes[hal.Cabinet].Within(cfg.MaxAge); ok {
+	if air, ok := in.Snapshot.Probes[hal.Cabinet].Within(cfg.MaxAge); ok && !h.hasRoom {
 		h.room, h.hasRoom = celsius(air), true
+	}
+	if !h.hasRoom {
+		h.room, h.hasRoom = min(t, 20), true
 	}
 	usual := 1000 / capacityOf(cfg, cfg.Fill)
 	h.blend = blend{rise: usual, spread: usual}

@@ -54,7 +54,7 @@ func digest(t *testing.T) string {
 		case 10 * time.Minute: // in preheat
 			f.MainsVolts, f.ProbeOffset[hal.BathB] = 218, 0.5
 		case 20 * time.Minute:
-			f.MainsVolts, f.PourRate = 0, 0.3
+			f.MainsVolts, f.PourRate = 0, 0.05
 		case 28 * time.Minute:
 			f.PourRate, f.AirInletBlocked, f.BankDrift[2] = 0, 0.5, -0.15
 		case 40 * time.Minute: // with emission

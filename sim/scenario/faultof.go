@@ -23,6 +23,9 @@ func (r *reader) faultOf(t *tomlfile.Table) fault.Fault {
 			near = ", did you mean " + quantity.Quote(near) + "?"
 		}
 		t.Report("fault", "fault %s in %s is not in the catalogue%s; allowed are %s", quantity.Quote(name), t.Label(), near, strings.Join(fault.Names(), ", "))
+		for _, key := range [...]string{"fan", "bank", "probe", "amount"} {
+			t.Has(key) // one of them may well belong to the fault that was meant
+		}
 		return fault.Fault{}
 	}
 	place, found := r.placeOf(t, kind)
