@@ -194,3 +194,16 @@ func TestEachFloorImportsOnlyWhatIsBelow(t *testing.T) {
 	}
 	assert.Len(t, seen, len(floors), fmt.Sprint(seen))
 }
+
+// direct is a module of go.mod that a package of this project imports itself.
+var direct = regexp.MustCompile(`(?m)^(?:\t|require )(\S+) v\S+$`)
+
+func TestEveryDependencyHasItsReason(t *testing.T) {
+	mod, err := os.ReadFile("../go.mod")
+	require.NoError(t, err)
+	page, err := os.ReadFile("../docs/dependencies.md")
+	require.NoError(t, err)
+	for _, match := range direct.FindAllStringSubmatch(string(mod), -1) {
+		assert.Contains(t, string(page), "| "+match[1]+" |", "docs/dependencies.md")
+	}
+}

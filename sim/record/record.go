@@ -12,6 +12,7 @@ import (
 	"bathtender/firmware/recipe"
 	"bathtender/firmware/supervisor"
 	"bathtender/hal"
+	"bathtender/interlock"
 	"bathtender/sim/plant"
 	"bathtender/sim/report"
 )
@@ -20,24 +21,26 @@ import (
 type Recorder struct {
 	machine *machine.Machine
 
-	bath              [2]*report.Track
-	cabinet           *report.Track
-	watts, expected   *report.Track
-	volts             *report.Track
-	fans              []*report.Track
-	plate, winding    *report.Track
-	joint             *report.Track
-	hasTruth          bool
-	contactor, fansOn *report.Bars
-	heater            *report.Bars
-	banks             []*report.Bars
-	phases            *report.Phases
-	marks             *report.Marks
-	events            []report.Event
-	dropped           int
-	limit             physic.Temperature
-	from, to          time.Duration
-	begun             bool
+	bath                              [2]*report.Track
+	cabinet                           *report.Track
+	watts, expected                   *report.Track
+	volts                             *report.Track
+	fans                              []*report.Track
+	plate, winding                    *report.Track
+	joint                             *report.Track
+	hasTruth                          bool
+	bankWatts                         []*report.Track
+	litres, least, most, truly, atEnd *report.Track
+	contactor, fansOn                 *report.Bars
+	heater                            *report.Bars
+	banks                             []*report.Bars
+	phases                            *report.Phases
+	marks                             *report.Marks
+	events                            []report.Event
+	dropped                           int
+	limit                             physic.Temperature
+	from, to                          time.Duration
+	begun                             bool
 }
 
 // eventsMost bounds the timeline of a report; a page with more is not read.
@@ -51,6 +54,8 @@ func New(m *machine.Machine) *Recorder {
 		cabinet: report.NewTrack(), watts: report.NewTrack(), volts: report.NewTrack(), expected: report.NewTrack(),
 		plate: report.NewTrack(), winding: report.NewTrack(), joint: report.NewTrack(),
 		contactor: report.NewBars(), fansOn: report.NewBars(), heater: report.NewBars(),
+		litres: report.NewTrack(), least: report.NewTrack(), most: report.NewTrack(),
+		truly: report.NewTrack(), atEnd: report.NewTrack(),
 		phases: report.NewPhases(), marks: report.NewMarks(),
 	}
 	for range m.Fans {
@@ -58,6 +63,7 @@ func New(m *machine.Machine) *Recorder {
 	}
 	for range m.Banks {
 		r.banks = append(r.banks, report.NewBars())
+		r.bankWatts = append(r.bankWatts, report.NewTrack())
 	}
 	return r
 }
@@ -83,6 +89,7 @@ func (r *Recorder) Tick(s *hal.Snapshot, out hal.Outputs, status *supervisor.Sta
 	for i, bars := range r.banks {
 		bars.Set(at, out.Banks.Has(i))
 	}
+	r.estimates(at, &status.Estimates)
 	name := status.Phase.String()
 	if status.Phase == recipe.Idle {
 		name = ""
@@ -90,10 +97,25 @@ func (r *Recorder) Tick(s *hal.Snapshot, out hal.Outputs, status *supervisor.Sta
 	r.phases.Enter(at, name)
 }
 
+// estimates keeps what health has worked out.
+func (r *Recorder) estimates(at time.Duration, e *interlock.Estimates) {
+	for i, track := range r.bankWatts {
+		add(track, at, e.Bank[i], func(p physic.Power) float64 { return float64(p) / float64(physic.Watt) })
+	}
+	litre := func(v hal.Volume) float64 { return float64(v) / float64(hal.Litre) }
+	low, high := e.Volume, e.Volume
+	low.Value, high.Value = max(low.Value-e.VolumeBand, 0), high.Value+e.VolumeBand
+	add(r.litres, at, e.Volume, litre)
+	add(r.least, at, low, litre)
+	add(r.most, at, high, litre)
+	add(r.atEnd, at, e.AtEnd, celsius)
+}
+
 // Truth keeps what only the modelled cabinet knows of this tick.
 func (r *Recorder) Truth(t *plant.Truth) {
 	r.hasTruth = true
 	r.plate.Add(t.Time, t.Plate-273.15)
+	r.truly.Add(t.Time, t.Litres)
 	hottest, joint := 0.0, 0.0
 	for i := range r.banks {
 		hottest, joint = max(hottest, t.Winding[i]), max(joint, t.Joint[i])

@@ -1,11 +1,12 @@
 package scenario
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path"
 	"path/filepath"
-	"strings"
 	"time"
 
 	"periph.io/x/conn/v3/physic"
@@ -30,7 +31,7 @@ func Load(name string) (*Scenario, error) { return LoadFrom(os.ReadFile, filepat
 func LoadFrom(read ReadFile, name string) (*Scenario, error) {
 	data, err := read(name)
 	if err != nil {
-		return nil, fmt.Errorf("the scenario cannot be read: %w", err)
+		return nil, fmt.Errorf("scenario %s cannot be read: %s", quantity.Quote(name), cause(err))
 	}
 	file, err := tomlfile.Parse(name, data)
 	if err != nil {
@@ -108,12 +109,12 @@ func (r *reader) parts(t *tomlfile.Table, machineName, recipeName string) error 
 	return err
 }
 
+// cause returns why a file cannot be read; the message has its name already.
 func cause(err error) string {
-	text := err.Error()
-	if i := strings.LastIndex(text, ": "); i >= 0 {
-		return text[i+2:]
+	if in := (*fs.PathError)(nil); errors.As(err, &in) {
+		err = in.Err
 	}
-	return text
+	return err.Error()
 }
 
 func celsius(t physic.Temperature) float64 { return float64(t) / float64(physic.Kelvin) }
