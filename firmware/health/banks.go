@@ -42,6 +42,8 @@ type banks struct {
 	told    hal.Banks             // banks that have been told of
 	stuck   hal.Banks             // banks whose relay does not open
 	unload  bool
+	// accepted are the watts that no bank explains and that have been told of.
+	accepted float64
 }
 
 const (
@@ -132,6 +134,9 @@ func (b *banks) step(cfg *Config, in *Input, w float64, events *Events) {
 
 // take credits a bank with watts.
 func (b *banks) take(cfg *Config, at time.Duration, bank int, got float64, events *Events) {
+	if b.unload {
+		return // it is not the banks
+	}
 	if b.stuck.Has(bank) {
 		return // it has not been off, so there is no step to credit
 	}
@@ -174,7 +179,7 @@ func (b *banks) watch(cfg *Config, in *Input, elapsed time.Duration, events *Eve
 	if in.Commanded.Heater {
 		others += watt(cfg.Heater)
 	}
-	short := sum + others - b.settled
+	short := sum + others - b.settled - b.accepted
 	b.share, b.expect = 1-short/max(sum, 1), sum
 	if b.share < halvedMost && b.share > unloadedLeast && on.Count() >= halvedBanks {
 		if b.halved += elapsed; b.halved >= alarmFor {
@@ -221,6 +226,7 @@ func (b *banks) answer(cfg *Config, at time.Duration, events *Events) {
 	}
 	b.alarm = false
 	if missing := (1 - b.share) * b.expect; explained < missing/2 {
+		b.accepted += missing
 		events.add(Event{At: at, Kind: Unexplained, Value: nano(missing), Base: nano(due)})
 	}
 	for i := range cfg.Banks {
@@ -260,7 +266,8 @@ func (b *banks) tell(cfg *Config, est *interlock.Estimates) {
 	est.RollCall = b.alarm
 	for i := range cfg.Banks {
 		est.Baseline[i] = physic.Power(nano(cfg.baseline(i)))
-		if b.credited.Has(i) && !b.alarm {
+		est.Bank[i] = hal.Reading[physic.Power]{}
+		if b.credited.Has(i) && !b.alarm && !b.unload {
 			est.Bank[i] = hal.Fresh(physic.Power(nano(b.credit[i])))
 		}
 	}

@@ -89,15 +89,24 @@ func (e *expectation) missing(r *runner, truth *plant.Truth, status *supervisor.
 	}
 	for _, thing := range e.On {
 		if !isOn(thing, r, truth) {
-			return fmt.Sprintf("%s is off", thing)
+			return thing.is("off")
 		}
 	}
 	for _, thing := range e.Off {
 		if isOn(thing, r, truth) {
-			return fmt.Sprintf("%s is on", thing)
+			return thing.is("on")
 		}
 	}
 	return ""
+}
+
+// is returns a sentence such as "the fans are on".
+func (thing Thing) is(state string) string {
+	verb := "is"
+	if thing == Fans {
+		verb = "are"
+	}
+	return fmt.Sprintf("the %s %s %s", thing, verb, state)
 }
 
 // isOn reports whether something is really on: in the plant, not in the
@@ -179,7 +188,7 @@ func (r *runner) finish() {
 		}
 	}
 	if b.Trips >= 0 && r.result.Trips != b.Trips {
-		r.result.Failures = append(r.result.Failures, fmt.Sprintf("%s: there were %d trips, expected %d", r.sc.Name, r.result.Trips, b.Trips))
+		r.result.Failures = append(r.result.Failures, fmt.Sprintf("%s: it came to %s, expected %d", r.sc.Name, trips(r.result.Trips), b.Trips))
 	}
 	truth := r.session.Plant.Truth()
 	r.result.Took, r.result.Ticks = r.session.Now(), r.session.Ticks
@@ -189,4 +198,11 @@ func (r *runner) finish() {
 
 func kelvins(k float64) string {
 	return quantity.FormatTemperature(physic.Temperature(k * float64(physic.Kelvin)))
+}
+
+func trips(n int) string {
+	if n == 1 {
+		return "1 trip"
+	}
+	return fmt.Sprintf("%d trips", n)
 }
