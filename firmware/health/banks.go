@@ -54,6 +54,9 @@ const (
 	// alarmFor is how long they must be missing: a reading of the meter may
 	// stand between two loads.
 	alarmFor = time.Second
+	// confirmShare of its baseline, and confirmLeast in W, is how far a credit
+	// may be from the one before without being asked again.
+	confirmShare, confirmLeast = 0.12, 4
 	// unloadedMost is the share of their watts that emitters in air take at
 	// most; unloadedLeast at least (common practice, no source: an unloaded
 	// emitter is off its resonance, and takes about half).
@@ -141,6 +144,11 @@ func (b *banks) take(cfg *Config, at time.Duration, bank int, got float64, event
 		return // it has not been off, so there is no step to credit
 	}
 	got = max(got, 0)
+	if off := got - b.credit[bank]; !b.alarm && b.credited.Has(bank) && max(off, -off) > max(confirmShare*cfg.baseline(bank), confirmLeast) {
+		// It may be another bank's loss that fell into this one's turn.
+		b.raise()
+		return
+	}
 	if b.alarm && !b.asked.Has(bank) {
 		b.asked |= hal.Bank(bank)
 		if got < unloadedMost*b.was[bank] {
@@ -197,8 +205,13 @@ func (b *banks) watch(cfg *Config, in *Input, elapsed time.Duration, events *Eve
 		return
 	}
 	if b.missing += elapsed; b.missing >= alarmFor {
-		b.alarm, b.asked, b.low, b.was, b.missing = true, 0, 0, b.credit, 0
+		b.raise()
 	}
+}
+
+// raise asks for a roll-call of all banks, one right after another.
+func (b *banks) raise() {
+	b.alarm, b.asked, b.low, b.was, b.missing = true, 0, 0, b.credit, 0
 }
 
 // unloaded says that no liquid loads the emitters.

@@ -154,6 +154,30 @@ func TestMissingWattsAskForARollCall(t *testing.T) {
 	assert.InDelta(t, 40, r.bank(2), 1e-6)
 }
 
+// An emitter that dies in another bank's turn makes that one's step look short.
+// It is asked again before anybody is blamed.
+func TestALossInAnotherBanksTurnIsNotBlamedOnIt(t *testing.T) {
+	for _, late := range []time.Duration{100 * time.Millisecond, time.Second, 1900 * time.Millisecond, 2100 * time.Millisecond, 3 * time.Second} {
+		r := newRig()
+		r.start()
+		r.call()
+		r.out.Banks &^= hal.Bank(5)
+		r.run(min(late, 2*time.Second))
+		if late < 2*time.Second {
+			r.takes[4] = 40.5
+			r.run(2*time.Second - late)
+		}
+		r.out.Banks |= hal.Bank(5)
+		r.run(max(late-2*time.Second, 0))
+		r.takes[4] = 40.5
+		r.run(4 * time.Second)
+		r.call()
+		r.call()
+		assert.Equal(t, []string{"bank 5 is 41 W short of its 81 W baseline: one emitter's worth"}, r.said, "%v into the turn of bank 6", late)
+		assert.InDelta(t, 81, r.bank(5), 1e-6)
+	}
+}
+
 func TestUnloadedEmittersAreSeenWithoutARollCall(t *testing.T) {
 	r := newRig()
 	r.start()

@@ -89,7 +89,9 @@ func (h *heating) observe(cfg *Config, in *Input, elapsed time.Duration) {
 			return
 		}
 		for i := range h.row {
-			h.row[i].sums.add(h.row[i].joules, h.lost, t-h.from)
+			if h.strange == 0 { // what may be another bath must not colour this one
+				h.row[i].sums.add(h.row[i].joules, h.lost, t-h.from)
+			}
 		}
 	}
 	h.age = age

@@ -46,15 +46,18 @@ type Loss struct {
 // Heat returns the sum of the heat in W.
 func (l Loss) Heat() float64 { return l.Walls + l.Floor + l.Surface + l.Evaporation }
 
+// film is the least level in m that counts: less is a film, not a bath.
+const film = 1e-6
+
 // Loss returns what the vessel loses with its bath, walls and floor at a
-// temperature in K. A level of 0 or less has no walls and no surface.
+// temperature in K. A level under a micrometre has no walls and no surface.
 func (v Vessel) Loss(bath float64, room Room) Loss {
 	area := v.Length * v.Width
 	perimeter := 2 * (v.Length + v.Width)
 	var loss Loss
 	loss.Floor = float64(area * (bath - room.Under) *
 		v.floorCoefficient(bath, room.Under, area/perimeter))
-	if !(v.Level > 0) {
+	if !(v.Level > film) {
 		return loss
 	}
 	loss.Walls = float64(perimeter * v.Level * (bath - room.Temperature) *

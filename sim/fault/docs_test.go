@@ -33,19 +33,12 @@ func table() string {
 	for _, k := range fault.Catalogue {
 		bounds, usual := "", ""
 		if k.Amount != fault.NoAmount {
-			bounds = size(k, k.Least) + " to " + size(k, k.Most)
-			usual = size(k, k.Usual)
+			bounds = k.Amount.Number(k.Least) + " to " + k.Amount.Number(k.Most)
+			usual = k.Amount.Number(k.Usual)
 		}
 		fmt.Fprintf(&b, "| %s | %s | %s | %s | %s |\n", k.Name, targets[k.Of], k.Means, bounds, usual)
 	}
 	return b.String() + "\n"
-}
-
-// size is an amount as a scenario writes it.
-func size(k fault.Kind, amount float64) string {
-	text := strings.TrimSpace(k.Amount.Text(amount))
-	text = strings.TrimPrefix(strings.TrimPrefix(text, "by "), "at ")
-	return strings.Trim(text, "()")
 }
 
 func TestDocsAreThoseOfTheCatalogue(t *testing.T) {
