@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"io/fs"
@@ -42,7 +43,7 @@ func loadCabinet(machineFile string, recipeFiles []string) (cabinet, error) {
 	}
 	data, err := read(name)
 	if err != nil {
-		return c, fmt.Errorf("the machine file cannot be read: %w", err)
+		return c, unreadable("machine file", name, err)
 	}
 	if c.machine, err = machine.Parse(name, data); err != nil {
 		return c, err
@@ -52,6 +53,14 @@ func loadCabinet(machineFile string, recipeFiles []string) (cabinet, error) {
 	}
 	c.config, err = setup.Supervisor(c.machine, c.recipes)
 	return c, err
+}
+
+// unreadable says that a file cannot be read, and why.
+func unreadable(what, name string, err error) error {
+	if in := (*fs.PathError)(nil); errors.As(err, &in) {
+		err = in.Err
+	}
+	return fmt.Errorf("%s %q cannot be read: %w", what, name, err)
 }
 
 const demoMachine = "machines/slide-tank.toml"
@@ -69,7 +78,7 @@ func loadRecipes(names []string) ([]*recipe.File, error) {
 	for _, name := range names {
 		data, err := read(name)
 		if err != nil {
-			return nil, fmt.Errorf("the recipe cannot be read: %w", err)
+			return nil, unreadable("recipe", name, err)
 		}
 		file, err := recipe.Parse(name, data)
 		if err != nil {

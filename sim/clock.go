@@ -13,7 +13,7 @@ import (
 // parseClock reads a time on a session's clock: h:mm:ss, mm:ss, seconds, or a
 // time with units.
 func parseClock(text string) (time.Duration, error) {
-	if d, err := quantity.ParseDuration(text); err == nil {
+	if d, err := quantity.ParseDuration(text); err == nil && d >= 0 {
 		return d, nil
 	}
 	bad := fmt.Errorf("%q is not a time; allowed are seconds as in 12.5, h:mm:ss, and units as in \"45 min 43 s\"", text)

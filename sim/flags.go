@@ -4,6 +4,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 )
 
@@ -20,7 +21,7 @@ func flags(s *flag.FlagSet, out io.Writer, args []string, least, most int) ([]st
 			return nil, err
 		}
 		if err != nil {
-			return nil, usageError(fmt.Sprintf("%s; allowed are %s", err, flagNames(s)))
+			return nil, usageError(flagMistake(s, err))
 		}
 		if s.NArg() == 0 {
 			break
@@ -30,22 +31,44 @@ func flags(s *flag.FlagSet, out io.Writer, args []string, least, most int) ([]st
 	}
 	switch {
 	case len(words) < least:
-		return nil, usageError(fmt.Sprintf("%d words are too few, allowed are %s; see -help", len(words), counts(least, most)))
+		return nil, usageError(fmt.Sprintf("nothing is given, allowed is %s", wordsOf(s)))
 	case len(words) > most:
-		return nil, usageError(fmt.Sprintf("%q is one word too many, allowed are %s; see -help", words[most], counts(least, most)))
+		return nil, usageError(fmt.Sprintf("%q is one word too many, allowed is %s", words[most], wordsOf(s)))
 	}
 	return words, nil
 }
 
-func counts(least, most int) string {
-	switch {
-	case most > 1000:
-		return fmt.Sprintf("%d or more", least)
-	case least == most:
-		return fmt.Sprint(least)
-	default:
-		return fmt.Sprintf("%d to %d", least, most)
+// wordsOf returns the words that a verb takes: "TRACE".
+func wordsOf(s *flag.FlagSet) string {
+	for _, v := range verbs() {
+		if v.name == s.Name() && v.args != "" {
+			return v.args
+		}
 	}
+	return "none"
+}
+
+// flagMistake says in a sentence what is wrong with a flag.
+func flagMistake(s *flag.FlagSet, err error) string {
+	text := err.Error()
+	if name, ok := strings.CutPrefix(text, "flag provided but not defined: "); ok {
+		return fmt.Sprintf("there is no flag %s, allowed are %s", name, flagNames(s))
+	}
+	if name, ok := strings.CutPrefix(text, "flag needs an argument: "); ok {
+		return fmt.Sprintf("flag %s has no value, allowed is one after it", name)
+	}
+	// invalid value "x" for flag -seed: parse error
+	if rest, ok := strings.CutPrefix(text, "invalid value "); ok {
+		value, rest, _ := strings.Cut(rest, " for flag ")
+		name, _, _ := strings.Cut(rest, ": ")
+		return fmt.Sprintf("flag %s cannot be %s, allowed is a whole number from 0 to %d", name, value, uint64(math.MaxUint64))
+	}
+	if rest, ok := strings.CutPrefix(text, "invalid boolean value "); ok {
+		value, rest, _ := strings.Cut(rest, " for ")
+		name, _, _ := strings.Cut(rest, ": ")
+		return fmt.Sprintf("flag %s cannot be %s, allowed is the flag alone", name, value)
+	}
+	return text
 }
 
 func flagNames(s *flag.FlagSet) string {

@@ -49,8 +49,41 @@ func command(io streams, args []string) int {
 	if len(args) == 0 {
 		args = []string{"demo"}
 	}
+	out := &watched{to: io.out}
+	io.out = out
+	code := dispatch(io, args)
+	if out.err != nil {
+		fmt.Fprintf(io.err, "standard output: %s\n", out.err)
+		return max(code, exitFailed)
+	}
+	return code
+}
+
+// watched notes the first error of a stream, since a report that could not be
+// printed must not pass for one that was.
+type watched struct {
+	to  io.Writer
+	err error
+}
+
+func (w *watched) Write(p []byte) (int, error) {
+	n, err := w.to.Write(p)
+	if w.err == nil {
+		w.err = err
+	}
+	return n, err
+}
+
+func dispatch(io streams, args []string) int {
 	switch args[0] {
-	case "-h", "-help", "--help", "help":
+	case "help":
+		if len(args) > 1 {
+			args = []string{args[1], "-help"}
+			break
+		}
+		usage(io.out)
+		return exitOK
+	case "-h", "-help", "--help":
 		usage(io.out)
 		return exitOK
 	}

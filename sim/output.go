@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"time"
@@ -144,7 +145,7 @@ func (f *folder) finish(sc *scenario.Scenario, result scenario.Result, story []s
 }
 
 func summarise(sc *scenario.Scenario, result scenario.Result, story []scenario.Line) summary {
-	c := func(kelvin float64) float64 { return float64(int(10*(kelvin-273.15)+0.5)) / 10 }
+	c := func(kelvin float64) float64 { return math.Round(10*(kelvin-273.15)) / 10 }
 	sum := summary{
 		Scenario: sc.Name, Machine: sc.Machine.Name, Recipe: sc.Recipe.Recipe.Name,
 		Fingerprint: sc.Machine.Fingerprint, Program: version.Version, Seed: sc.World.Seed,
@@ -165,7 +166,7 @@ func outcome(r scenario.Result) string {
 	if len(r.Failures) == 0 {
 		return "as expected"
 	}
-	return fmt.Sprintf("%d expectations failed", len(r.Failures))
+	return count(len(r.Failures), "failure")
 }
 
 func degrees(kelvin float64) string {

@@ -4,8 +4,10 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"golang.org/x/term"
 
@@ -16,7 +18,7 @@ import (
 // It is silent unless it writes to a terminal.
 type progress struct {
 	out   io.Writer
-	shown bool
+	width int // of the line that stands there
 	next  time.Time
 	begun time.Time
 }
@@ -36,13 +38,16 @@ func (p *progress) show(name string, at time.Duration) {
 	}
 	p.next = time.Now().Add(100 * time.Millisecond)
 	rate := at.Seconds() / time.Since(p.begun).Seconds()
-	fmt.Fprintf(p.out, "\r%-70s", fmt.Sprintf("%s: at %s, %.0f times real time", name, report.Clock(at), rate))
-	p.shown = true
+	line := fmt.Sprintf("%s: at %s, %.0f times real time", filepath.Base(name), report.Clock(at), rate)
+	p.done()
+	fmt.Fprint(p.out, line)
+	p.width = utf8.RuneCountInString(line)
 }
 
+// done takes the line away.
 func (p *progress) done() {
-	if p.shown {
-		fmt.Fprintf(p.out, "\r%s\r", strings.Repeat(" ", 70))
-		p.shown = false
+	if p.width > 0 {
+		fmt.Fprintf(p.out, "\r%s\r", strings.Repeat(" ", p.width))
+		p.width = 0
 	}
 }

@@ -29,6 +29,7 @@ type replaying struct {
 	recorder   *record.Recorder
 	explainAt  time.Duration
 	explained  bool
+	shown      *progress
 	rows       int
 	first      time.Duration
 	last       time.Duration
@@ -63,8 +64,8 @@ func replay(io streams, args []string) error {
 		return err
 	}
 	if *out != "" {
-		if same(*out, words[0]) {
-			return usageError(fmt.Sprintf("out %q is the trace that is replayed; allowed is another file", *out))
+		if same(*out, words[0]) || same(*out, trace.SidecarPath(words[0])) {
+			return usageError(fmt.Sprintf("out %q is the trace that is replayed, allowed is another file", *out))
 		}
 		target, err := os.Create(*out)
 		if err != nil {
@@ -113,7 +114,8 @@ func (r *replaying) run(io streams, name, pictures string) error {
 	r.player = trace.NewPlayer(r.file.Reader)
 	r.supervisor = supervisor.New(r.config, interlock.Set{})
 	begun := time.Now()
-	shown := newProgress(io.err)
+	r.shown = newProgress(io.err)
+	defer r.shown.done()
 	var snapshot hal.Snapshot
 	tellLegend(io.out)
 	for {
@@ -124,9 +126,9 @@ func (r *replaying) run(io streams, name, pictures string) error {
 		if done {
 			break
 		}
-		shown.show(name, snapshot.Time)
+		r.shown.show(name, snapshot.Time)
 	}
-	shown.done()
+	r.shown.done()
 	if r.writer != nil {
 		if err := r.writer.Flush(); err != nil {
 			return fmt.Errorf("the trace cannot be written: %w", err)
@@ -161,6 +163,9 @@ func (r *replaying) tick(streams streams, snapshot *hal.Snapshot) (bool, error) 
 	r.rows++
 	r.last = snapshot.Time
 	out, events := r.supervisor.Tick(snapshot, r.player.Request())
+	if len(events) > 0 {
+		r.shown.done()
+	}
 	for _, e := range events {
 		line := scenario.Describe(r.supervisor, e)
 		tellLine(streams.out, line)

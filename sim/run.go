@@ -44,19 +44,22 @@ func runScenarios(io streams, args []string) error {
 	if err != nil {
 		return err
 	}
+	folders, err := foldersOf(words, *out)
+	if err != nil {
+		return err
+	}
 	failed := false
 	for _, name := range words {
 		sc, err := scenario.Load(name)
 		if err != nil {
-			return err
+			fmt.Fprintln(io.err, err) // the others are played all the same
+			failed = true
+			continue
 		}
 		if *seed != 0 {
 			sc.World.Seed = *seed
 		}
-		dir := ""
-		if *out != "" {
-			dir = filepath.Join(*out, strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)))
-		}
+		dir := folders[name]
 		if !*quiet {
 			fmt.Fprintf(io.out, "%s: %s\n%s, recipe %q, seed %d\n\n", name, sc.About, sc.Machine.Name, sc.Recipe.Recipe.Name, sc.World.Seed)
 			tellLegend(io.out)
@@ -65,13 +68,30 @@ func runScenarios(io streams, args []string) error {
 		case err == errFailed:
 			failed = true
 		case err != nil:
-			return err
+			return fmt.Errorf("%s: %w", name, err)
 		}
 	}
 	if failed {
 		return errFailed
 	}
 	return nil
+}
+
+// foldersOf returns the report folder of each scenario, named for its file; none
+// without a folder for all.
+func foldersOf(names []string, out string) (map[string]string, error) {
+	folders, taken := map[string]string{}, map[string]string{}
+	if out == "" {
+		return folders, nil
+	}
+	for _, name := range names {
+		dir := filepath.Join(out, strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)))
+		if first, twice := taken[dir]; twice {
+			return nil, usageError(fmt.Sprintf("the reports of %q and %q would both lie in %q, allowed are files of different names", first, name, dir))
+		}
+		taken[dir], folders[name] = name, dir
+	}
+	return folders, nil
 }
 
 // play plays one scenario and tells its story; with a folder it writes its
@@ -133,13 +153,13 @@ func play(io streams, sc *scenario.Scenario, dir string, tell bool) error {
 // verdict prints how the scenario went.
 func verdict(out, errs io.Writer, sc *scenario.Scenario, result scenario.Result) error {
 	if len(result.Failures) == 0 {
-		fmt.Fprintf(out, "passed: %s, %d expectations\n", sc.Name, len(sc.Expects))
+		fmt.Fprintf(out, "passed: %s, %s\n", sc.Name, count(len(sc.Expects), "expectation"))
 		return nil
 	}
 	for _, failure := range result.Failures {
 		fmt.Fprintln(errs, failure)
 	}
-	fmt.Fprintf(out, "failed: %s, %d of %d\n", sc.Name, len(result.Failures), len(sc.Expects))
+	fmt.Fprintf(out, "failed: %s, %s\n", sc.Name, count(len(result.Failures), "failure"))
 	return errFailed
 }
 
@@ -160,7 +180,7 @@ func tellResult(w io.Writer, sc *scenario.Scenario, r scenario.Result) {
 	if r.FirstOut != "" {
 		fmt.Fprintf(w, "first-out: %s\n", r.FirstOut)
 	}
-	fmt.Fprintf(w, "%d trips, %.0f Wh from the mains, %.1f l left in the tank\n", r.Trips, r.WattHours, r.Litres)
+	fmt.Fprintf(w, "%s, %.0f Wh from the mains, %.1f l left in the tank\n", count(r.Trips, "trip"), r.WattHours, r.Litres)
 	fmt.Fprintf(w, "hottest, in truth: bath %s, heater plate %s, driver winding %s, bonded joint %s, cabinet %s\n",
 		degrees(r.Worst.Bath), degrees(r.Worst.Plate), degrees(r.Worst.Winding), degrees(r.Worst.Joint), degrees(r.Worst.Cabinet))
 }

@@ -111,6 +111,9 @@ func (b *banks) change(load interlock.Load) {
 // step credits what the step to this load shows.
 func (b *banks) step(cfg *Config, in *Input, w float64, events *Events) {
 	at := in.Snapshot.Time
+	if w == b.before {
+		return // not even noise: it is the meter that stands still
+	}
 	switch {
 	case b.heater > 0:
 		due := watt(cfg.Heater)

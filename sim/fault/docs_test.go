@@ -11,7 +11,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bathtender/sim/fault"
-	"bathtender/sim/plant"
 )
 
 var update = flag.Bool("update", false, "write the generated table anew; read the difference before you keep it")
@@ -53,40 +52,4 @@ func TestDocsAreThoseOfTheCatalogue(t *testing.T) {
 		return
 	}
 	assert.Equal(t, table(), got, "write it anew: go test ./sim/fault -run TestDocs -update")
-}
-
-// An amount can be written in a scenario as the docs show it, and stays the same.
-func TestAmountsOfTheDocsCanBeRead(t *testing.T) {
-	for _, k := range fault.Catalogue {
-		if k.Amount == fault.NoAmount {
-			continue
-		}
-		for _, amount := range []float64{k.Least, k.Most, k.Usual} {
-			got, err := k.Amount.Parse(size(k, amount))
-			require.NoError(t, err, k.Name)
-			assert.InDelta(t, amount, got, 1e-9, k.Name)
-		}
-	}
-}
-
-// Each fault of the catalogue does something to a healthy plant, something else
-// than every other fault, and takes all of it away again.
-func TestEachFaultSetsWhatItAloneSets(t *testing.T) {
-	seen := map[plant.Faults]string{}
-	for i := range fault.Catalogue {
-		k := &fault.Catalogue[i]
-		one := fault.Fault{Kind: k, Place: 0, Size: 1}
-		if k.Amount != fault.NoAmount {
-			one.Size = k.Usual
-		}
-		var faults plant.Faults
-		one.Begin(&faults)
-		assert.NotEqual(t, plant.Faults{}, faults, k.Name)
-		assert.Empty(t, seen[faults], "%s does the same", k.Name)
-		seen[faults] = k.Name
-		one.End(&faults)
-		assert.Equal(t, plant.Faults{}, faults, k.Name)
-		assert.Same(t, k, fault.Find(k.Name))
-	}
-	assert.Nil(t, fault.Find("gremlins"))
 }
