@@ -10,6 +10,9 @@ import (
 	"strings"
 	"time"
 
+	"bathtender/hal"
+	"bathtender/hal/quantity"
+	"bathtender/interlock"
 	"bathtender/sim/drive"
 	"bathtender/sim/report"
 	"bathtender/sim/scenario"
@@ -181,6 +184,22 @@ func tellResult(w io.Writer, sc *scenario.Scenario, r scenario.Result) {
 		fmt.Fprintf(w, "first-out: %s\n", r.FirstOut)
 	}
 	fmt.Fprintf(w, "%s, %.0f Wh from the mains, %.1f l left in the tank\n", count(r.Trips, "trip"), r.WattHours, r.Litres)
+	tellEstimates(w, &r.Estimates)
 	fmt.Fprintf(w, "hottest, in truth: bath %s, heater plate %s, driver winding %s, bonded joint %s, cabinet %s\n",
 		degrees(r.Worst.Bath), degrees(r.Worst.Plate), degrees(r.Worst.Winding), degrees(r.Worst.Joint), degrees(r.Worst.Cabinet))
+}
+
+// tellEstimates prints what health had worked out by the end of the session.
+func tellEstimates(w io.Writer, e *interlock.Estimates) {
+	if !e.Volume.Valid {
+		return
+	}
+	fmt.Fprintf(w, "by heat balance: %s in the tank, give or take %s", quantity.FormatVolume(e.Volume.Value), quantity.FormatVolume(e.VolumeBand))
+	if e.Evaporating.Valid {
+		fmt.Fprintf(w, "; %.2f l an hour evaporating", float64(e.Evaporating.Value)/float64(hal.Litre))
+	}
+	if e.ToMinimum.Valid {
+		fmt.Fprintf(w, ", %.0f h to the minimum", e.ToMinimum.Value.Hours())
+	}
+	fmt.Fprintln(w)
 }

@@ -51,6 +51,8 @@ type Result struct {
 	Ticks int64
 	// Worst is the hottest that each part really got, in K.
 	Worst Extremes
+	// Estimates are health's at the end of the session.
+	Estimates interlock.Estimates
 	// WattHours is the energy taken from the mains, Litres what was left.
 	WattHours, Litres float64
 }
@@ -128,6 +130,9 @@ func (r *runner) tick() error {
 		r.began[status.Phase] = r.session.Now() + 1
 	}
 	r.wasBusy = r.wasBusy || status.Phase != recipe.Idle
+	if status.Phase.Underway() {
+		r.result.Estimates = status.Estimates
+	}
 	truth := r.session.Plant.Truth()
 	r.result.Worst.take(&truth, r.session.Plant)
 	for i := range r.expects {
