@@ -24,6 +24,8 @@ func contactorDisagrees(v view, _ int) Finding {
 	switch {
 	case aux == hal.Absent:
 		return Finding{Verdict: Unknown}
+	case commanded && aux == hal.Open && !v.mains():
+		return Finding{Verdict: Idle} // without mains its coil has let go; "meter fault" answers
 	case commanded && aux == hal.Open:
 		return standing(0, 0, 0)
 	case !commanded && aux == hal.Closed:
@@ -31,6 +33,17 @@ func contactorDisagrees(v view, _ int) Finding {
 	default:
 		return clear(0, 0, 0)
 	}
+}
+
+// mains reports whether the meter shows that there is a mains. A meter that
+// gives nothing is taken to have none: it is fed by it.
+func (v view) mains() bool {
+	meter, p := &v.in.Snapshot.Meter, &v.cfg.Power
+	if _, ok := meter.Watts.Within(p.MaxAge); !ok {
+		return false
+	}
+	volts, ok := meter.Volts.Within(p.MaxAge)
+	return !p.ReportsVolts || ok && volts > p.Nominal/2
 }
 
 func cabinetHot(v view, _ int) Finding {

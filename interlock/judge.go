@@ -15,7 +15,9 @@ func Judge(cfg *Config, m *Memory, in *Input, events *Events) Permits {
 
 func judge(table *[FunctionCount]Row, cfg *Config, m *Memory, in *Input, events *Events) Permits {
 	m.observe(cfg, in)
-	elapsed := in.elapsed()
+	// A late tick is one sample still: it fills no delay by more than its
+	// deadline. What is late has tripped by itself.
+	elapsed := min(in.elapsed(), TimerOf(cfg.Deadline))
 	v := view{cfg: cfg, mem: m, in: in}
 	in.load, in.loadVerdict = v.load()
 	var withheld, tripped Effect

@@ -53,6 +53,9 @@ func (v view) load() (load, Verdict) {
 			return load{age: reading.Age}, Unknown
 		}
 	}
+	if p.ReportsVolts && v.mem.VoltsFor.Duration() >= p.Frozen {
+		return load{age: reading.Age}, Unknown // frozen: "meter fault" stands
+	}
 	if v.mem.LoadFor.Duration() < p.Settle+reading.Age {
 		return load{age: reading.Age}, Idle
 	}

@@ -1,5 +1,7 @@
 package interlock
 
+import "bathtender/hal"
+
 // Lockouts returns the latches that must survive power loss.
 func (m *Memory) Lockouts() Set { return m.lockouts(&Table) }
 
@@ -21,10 +23,17 @@ func (m *Memory) lockouts(table *[FunctionCount]Row) Set {
 }
 
 // Restarted returns the memory of a program that was started again: nothing
-// but the lockouts that were stored. Slots that are no lockouts are left out.
-func Restarted(lockouts Set) Memory {
+// but the lockouts that were stored, and the banks that are out of service,
+// which wait for a reset as they did before. Slots that are no lockouts are left
+// out.
+func Restarted(lockouts Set, out hal.Banks) Memory {
 	stored := Memory{Latched: lockouts}
 	m := Memory{Latched: stored.Lockouts()}
+	for i := range hal.MaxBanks {
+		if out.Has(i) {
+			m.Latched.put(SlotOf(BankShort, i), true)
+		}
+	}
 	for slot := range Slots {
 		if m.Latched.Has(slot) {
 			m.First = FirstOut{Slot: uint8(slot) + 1}

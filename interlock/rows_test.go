@@ -407,7 +407,7 @@ func (s *spec) checkRestart(table *[FunctionCount]Row) error {
 	b.run(s.delay + tick)
 	mem := Memory{Latched: b.mem.lockouts(table)}
 	if table == &Table {
-		mem = Restarted(b.mem.Lockouts())
+		mem = Restarted(b.mem.Lockouts(), 0)
 	}
 	slot := SlotOf(s.f, s.place)
 	if kept := mem.Latched.Has(slot); kept != (s.latch == Lockout) {

@@ -29,7 +29,7 @@ func (l *fileList) Set(s string) error { *l = append(*l, s); return nil }
 
 func recipeFlag(s *flag.FlagSet) *fileList {
 	var list fileList
-	s.Var(&list, "recipe", "recipe file, as often as wanted; the built-in recipes without")
+	s.Var(&list, "recipe", "recipe `FILE`, as often as wanted; the built-in recipes without")
 	return &list
 }
 

@@ -8,14 +8,13 @@ import (
 
 	"bathtender/firmware/supervisor"
 	"bathtender/hal/trace"
-	"bathtender/interlock"
 )
 
 // lockstep lets another program be the cabinet: it sends a trace row and gets
 // one back, row by row.
 func lockstep(streams streams, args []string) error {
 	s := flag.NewFlagSet("lockstep", flag.ContinueOnError)
-	machineFile := s.String("machine", "", "machine file; the built-in demo tank without")
+	machineFile := s.String("machine", "", "machine `FILE`; the built-in demo tank without")
 	recipes := recipeFlag(s)
 	if _, err := flags(s, streams.out, args, 0, 0); err != nil {
 		return err
@@ -33,7 +32,7 @@ func lockstep(streams streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	loop := supervisor.New(c.config, interlock.Set{})
+	loop := supervisor.New(c.config, supervisor.Kept{})
 	var row trace.Row
 	for {
 		switch err := reader.Next(&row); {

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -155,44 +154,6 @@ func TestFileFormatsExplainEveryKeyInUse(t *testing.T) {
 		}
 	}
 	assert.Greater(t, seen, 100)
-}
-
-// floors are the four floors, the lowest first.
-var floors = []string{"hal", "interlock", "firmware", "sim"}
-
-func floorOf(path string) int {
-	path, ours := strings.CutPrefix(path, "bathtender/")
-	if !ours {
-		return -1
-	}
-	return slices.Index(floors, strings.SplitN(path, "/", 2)[0])
-}
-
-// Whatever reads a clock, a file or a socket, draws random numbers or starts
-// goroutines that meet is no part of a tick.
-var (
-	pure   = []string{"bathtender/interlock", "bathtender/firmware/health", "bathtender/firmware/supervisor", "bathtender/firmware/thermal"}
-	impure = regexp.MustCompile(`^(os|net|log|sync|context|syscall|bufio|embed|math/rand|crypto/rand)(/|$)`)
-)
-
-func TestEachFloorImportsOnlyWhatIsBelow(t *testing.T) {
-	list := exec.Command("go", "list", "-f", `{{.ImportPath}}{{range .Imports}} {{.}}{{end}}`, "bathtender/...")
-	output, err := list.Output()
-	require.NoError(t, err)
-	seen := map[int]int{}
-	for line := range strings.Lines(string(output)) {
-		words := strings.Fields(line)
-		floor := floorOf(words[0])
-		require.GreaterOrEqual(t, floor, 0, "%s is on no floor", words[0])
-		seen[floor]++
-		for _, imported := range words[1:] {
-			assert.LessOrEqual(t, floorOf(imported), floor, "%s imports %s", words[0], imported)
-			if slices.Contains(pure, words[0]) {
-				assert.NotRegexp(t, impure, imported, "%s imports %s", words[0], imported)
-			}
-		}
-	}
-	assert.Len(t, seen, len(floors), fmt.Sprint(seen))
 }
 
 // direct is a module of go.mod that a package of this project imports itself.

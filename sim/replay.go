@@ -13,7 +13,6 @@ import (
 	"bathtender/firmware/version"
 	"bathtender/hal"
 	"bathtender/hal/trace"
-	"bathtender/interlock"
 	"bathtender/sim/record"
 	"bathtender/sim/report"
 	"bathtender/sim/scenario"
@@ -37,11 +36,11 @@ type replaying struct {
 
 func replay(io streams, args []string) error {
 	s := flag.NewFlagSet("replay", flag.ContinueOnError)
-	machineFile := s.String("machine", "", "machine file; the built-in demo tank without")
+	machineFile := s.String("machine", "", "machine `FILE`; the built-in demo tank without")
 	recipes := recipeFlag(s)
-	out := s.String("out", "", "file to write the trace to, with the out_ columns of this replay")
-	pictures := s.String("report", "", "folder for the pictures of the replay")
-	explain := s.String("explain", "", "time of a tick to explain: seconds, h:mm:ss or \"45 min 43 s\"")
+	out := s.String("out", "", "`FILE` to write the trace to, with the out_ columns of this replay")
+	pictures := s.String("report", "", "`FOLDER` for the pictures of the replay")
+	explain := s.String("explain", "", "`TIME` of a tick to explain: seconds, h:mm:ss or \"45 min 43 s\"")
 	anyway := s.Bool("anyway", false, "go on although the trace is of another machine file or version")
 	words, err := flags(s, io.out, args, 1, 1)
 	if err != nil {
@@ -112,7 +111,7 @@ func (r *replaying) foreign(io streams, anyway bool) error {
 
 func (r *replaying) run(io streams, name, pictures string) error {
 	r.player = trace.NewPlayer(r.file.Reader)
-	r.supervisor = supervisor.New(r.config, interlock.Set{})
+	r.supervisor = supervisor.New(r.config, supervisor.Kept{})
 	begun := time.Now()
 	r.shown = newProgress(io.err)
 	defer r.shown.done()

@@ -24,7 +24,7 @@ const demoScenario = "scenarios/fan-fails.toml"
 
 func demo(io streams, args []string) error {
 	s := flag.NewFlagSet("demo", flag.ContinueOnError)
-	out := s.String("out", filepath.Join(os.TempDir(), "bathtender", "demo"), "folder for the report")
+	out := s.String("out", filepath.Join(os.TempDir(), "bathtender", "demo"), "`FOLDER` for the report")
 	if _, err := flags(s, io.out, args, 0, 0); err != nil {
 		return err
 	}
@@ -40,9 +40,9 @@ func demo(io streams, args []string) error {
 
 func runScenarios(io streams, args []string) error {
 	s := flag.NewFlagSet("run", flag.ContinueOnError)
-	out := s.String("out", "", "folder for the reports, one within it for each scenario; none without")
+	out := s.String("out", "", "`FOLDER` for the reports, one within it for each scenario; none without")
 	quiet := s.Bool("quiet", false, "print only how each scenario went")
-	seed := s.Uint64("seed", 0, "seed to use in place of that of the scenarios; 0 for theirs")
+	seed := s.Uint64("seed", 0, "`SEED` to use in place of that of the scenarios; 0 for theirs")
 	words, err := flags(s, io.out, args, 1, math.MaxInt)
 	if err != nil {
 		return err

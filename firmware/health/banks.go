@@ -22,12 +22,17 @@ type banks struct {
 	stepped int8           // the bank that made this load, plus 1; minus where it left
 	heater  int8           // 1 where the heater alone made this load by coming on
 
+	volts physic.ElectricPotential // last seen, and how long it has not changed
+	still time.Duration
+
 	credit   [hal.MaxBanks]float64 // W
 	credited hal.Banks
 	// sum and count are of the session's credits, for the drift from session
 	// to session.
 	sum   [hal.MaxBanks]float64
 	count [hal.MaxBanks]int32
+	// emission is how long any bank has been on.
+	emission time.Duration
 
 	// alarm is set while watts are missing that no credit explains yet; asked
 	// are the banks that the roll-call has asked since, low those found low.
@@ -71,12 +76,23 @@ func (b *banks) observe(cfg *Config, in *Input, elapsed time.Duration, est *inte
 		Contactor: in.Commanded.Contactor, Fans: in.Commanded.Fans,
 		Heater: in.Commanded.Heater, Banks: in.Commanded.Banks,
 	}
+	if load.Banks != 0 {
+		b.emission += elapsed
+	}
 	if load == b.load {
 		b.since += elapsed
 	} else {
 		b.change(load)
 	}
 	w, ok := watts(cfg, &in.Snapshot.Meter)
+	if volts := in.Snapshot.Meter.Volts; volts.Value != b.volts {
+		b.volts, b.still = volts.Value, 0
+	} else {
+		b.still += elapsed
+	}
+	if cfg.ReportsVolts && !b.shown && b.still >= b.since {
+		return // a mains voltage is never quite still: nothing has been measured since
+	}
 	if !ok || b.since < cfg.Settle+in.Snapshot.Meter.Watts.Age {
 		return
 	}
@@ -111,9 +127,6 @@ func (b *banks) change(load interlock.Load) {
 // step credits what the step to this load shows.
 func (b *banks) step(cfg *Config, in *Input, w float64, events *Events) {
 	at := in.Snapshot.Time
-	if w == b.before {
-		return // not even noise: it is the meter that stands still
-	}
 	switch {
 	case b.heater > 0:
 		due := watt(cfg.Heater)
@@ -126,16 +139,24 @@ func (b *banks) step(cfg *Config, in *Input, w float64, events *Events) {
 		bank := -int(b.stepped) - 1
 		got := b.before - w
 		// A relay that does not open shows no step, but nothing was missing.
-		if got < 0.2*cfg.baseline(bank) && !b.alarm && b.credit[bank] > 0.7*cfg.baseline(bank) {
-			if b.stuck.Has(bank) {
-				return
+		missing := (1 - b.share) * b.expect
+		if base := cfg.baseline(bank); got < 0.2*base && b.owed(bank) > 0.7*base && missing < 0.4*base {
+			if !b.stuck.Has(bank) {
+				b.stuck |= hal.Bank(bank)
+				events.add(Event{At: at, Kind: RelayStuck, Place: uint8(bank), Value: nano(got), Base: nano(b.owed(bank))})
 			}
-			b.stuck |= hal.Bank(bank)
-			events.add(Event{At: at, Kind: RelayStuck, Place: uint8(bank), Value: nano(got), Base: nano(b.credit[bank])})
 			return
 		}
 		b.take(cfg, at, bank, got, events)
 	}
+}
+
+// owed returns the watts that a bank should take by its last good credit.
+func (b *banks) owed(bank int) float64 {
+	if b.alarm {
+		return b.was[bank]
+	}
+	return b.credit[bank]
 }
 
 // take credits a bank with watts.

@@ -62,7 +62,7 @@ func (r *rig) run(d time.Duration) {
 		square := r.volts * r.volts / (230 * 230)
 		r.noise = -r.noise // a meter is never quite still
 		r.snap.Meter.Watts = hal.Fresh(physic.Power((watts*square+20*square)*1e9 + r.noise*float64(r.snap.Time/tick%7)))
-		r.snap.Meter.Volts = hal.Fresh(physic.ElectricPotential(r.volts * 1e9))
+		r.snap.Meter.Volts = hal.Fresh(physic.ElectricPotential(r.volts*1e9 + r.noise))
 		r.found.Empty()
 		Observe(&r.cfg, &r.mem, &Input{Snapshot: &r.snap, Commanded: r.out, Phase: recipe.Clean, Recipe: &recipe.Recipe{}}, &r.est, &r.found)
 		for _, e := range r.found.All() {

@@ -51,10 +51,12 @@ func (b *bathWatch) observe(cfg *Config, in *Input, elapsed time.Duration, h *he
 	if b.since += elapsed; b.since >= quiet {
 		b.told = false
 	}
-	if b.bothFell(cfg, in) && !b.told {
+	if b.bothFell(cfg, in) {
+		h.restart() // it is another bath, for as long as it falls
+		if !b.told {
+			events.add(Event{At: in.Snapshot.Time, Kind: PouredIn, Value: kelvin(b.slow - t), Base: kelvin(t)})
+		}
 		b.told, b.since = true, 0
-		events.add(Event{At: in.Snapshot.Time, Kind: PouredIn, Value: kelvin(b.slow - t), Base: kelvin(t)})
-		h.restart() // it is another bath now
 	}
 	b.split(cfg, in, elapsed, events)
 }

@@ -17,6 +17,10 @@ const (
 	Unexplained        // watts are missing that no bank explains
 	PouredIn           // the bath fell faster than it can cool
 	ProbeOut           // one bath probe does not follow the bath
+	Drifting           // a bank drifts from session to session
+	ShortHanded        // a session goes on with some banks out of service
+	LiquidWorked       // the liquid has had its emission
+	LiquidOld          // the liquid has had its days
 )
 
 // Event is one finding. It holds no text.
@@ -24,9 +28,9 @@ type Event struct {
 	At    time.Duration
 	Kind  Kind
 	Place uint8 // of the bank or probe, from 0
-	Count uint8 // of emitters
-	// Value is what was found, Base what it is held against: watts in nW, or
-	// kelvins in nK.
+	Count uint8 // of emitters, of banks, or of sessions left (0 for not known)
+	// Value is what was found, Base what it is held against: watts in nW,
+	// kelvins in nK, emission in ns, days, litres in microlitres.
 	Value, Base int64
 }
 

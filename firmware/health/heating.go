@@ -30,7 +30,8 @@ type heating struct {
 	room    float64       // degrees Celsius, from the cabinet's air before the session
 	hasRoom bool
 	blend   blend
-	strange int // samples in a row that are far from the fit
+	wait    time.Duration // until what has happened is over
+	strange int           // samples in a row that are far from the fit
 	// known is what was known before the fits were begun anew.
 	known struct {
 		heat   interlock.Heat
@@ -53,6 +54,9 @@ const (
 	// moved. In K.
 	strangeLeast   = 0.2
 	strangeSamples = 5
+	// afterwards is how long a bath that is another one is left to mix, and
+	// the probes to follow, before it is weighed anew.
+	afterwards = 40 * time.Second
 	// heaterOn is the share of its watts from which the heater counts as on.
 	heaterOn = 0.25
 )
@@ -64,10 +68,19 @@ func (h *heating) observe(cfg *Config, in *Input, elapsed time.Duration) {
 	if !ok {
 		return
 	}
+	power := heaterWatts(cfg, in)
+	h.rates.of(elapsed)
+	if h.wait > 0 {
+		h.wait -= elapsed
+		for i := range h.row {
+			h.row[i].step(power, &h.rates, i)
+			h.row[i].joules = 0
+		}
+		return
+	}
 	if !h.hasFrom {
 		h.begin(cfg, in, t)
 	}
-	power := heaterWatts(cfg, in)
 	if power > heaterOn*watt(cfg.Heater) {
 		h.heated += elapsed
 	}
@@ -78,7 +91,6 @@ func (h *heating) observe(cfg *Config, in *Input, elapsed time.Duration) {
 		h.loss, h.lossDue = lossOf(cfg, in, t, h.room, cfg.Fill), 2*time.Second
 	}
 	h.lost += float64(h.loss * seconds / 1000)
-	h.rates.of(elapsed)
 	for i := range h.row {
 		h.row[i].step(power, &h.rates, i)
 	}
@@ -117,7 +129,7 @@ func (h *heating) surprised(t float64) bool {
 // restart begins to weigh anew, with a new trial of the heater, and keeps what
 // was known until more is.
 func (h *heating) restart() {
-	fresh := heating{known: h.known, retry: true, room: h.room, hasRoom: h.hasRoom}
+	fresh := heating{known: h.known, retry: true, room: h.room, hasRoom: h.hasRoom, wait: afterwards}
 	// The plate still holds the heat that it held.
 	for i := range h.row {
 		fresh.row[i].plate, fresh.row[i].probe = h.row[i].plate, h.row[i].probe

@@ -31,6 +31,8 @@ type Config struct {
 	Length, Width float64
 	// Lid says that there is a lid, LidSwitch that a switch tells of it.
 	Lid, LidSwitch bool
+	// Drift is how banks are judged from session to session.
+	Drift DriftDesign
 	// TankHeat is the heat capacity of the tank itself in J/K, LitreHeat that
 	// of a litre of liquid.
 	TankHeat, LitreHeat float64

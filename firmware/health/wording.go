@@ -2,9 +2,11 @@ package health
 
 import (
 	"fmt"
+	"time"
 
 	"periph.io/x/conn/v3/physic"
 
+	"bathtender/hal"
 	"bathtender/hal/quantity"
 	"bathtender/interlock"
 )
@@ -40,6 +42,24 @@ func (e Event) Sentence() string {
 	case ProbeOut:
 		return fmt.Sprintf("%s has fallen %s behind the other: it hangs out of the liquid", interlock.EachProbe.It(int(e.Place)),
 			quantity.FormatTemperatureDifference(physic.Temperature(e.Base-e.Value)))
+	case Drifting:
+		left := "when it reaches its trip limit is not foreseen"
+		if e.Count > 0 {
+			left = fmt.Sprintf("about %d sessions until its trip limit", e.Count)
+		}
+		return fmt.Sprintf("%s drifts: it takes %s against its %s baseline, %s", bank, value, base, left)
+	case ShortHanded:
+		litres := float64(e.Base) / float64(hal.Litre)
+		perLitre := "the liquid is not known"
+		if litres > 0 {
+			perLitre = fmt.Sprintf("%.1f W/l", float64(e.Value)/float64(physic.Watt)/litres)
+		}
+		return fmt.Sprintf("%d of %d banks are in service: %s, %s", e.Count, e.Place, value, perLitre)
+	case LiquidWorked:
+		return fmt.Sprintf("the liquid is due for a change: %s of emission, its limit is %s",
+			quantity.FormatDuration(time.Duration(e.Value)), quantity.FormatDuration(time.Duration(e.Base)))
+	case LiquidOld:
+		return fmt.Sprintf("the liquid is due for a change: %s in the tank, its limit is %s", days(int(e.Value)), days(int(e.Base)))
 	default:
 		return "nothing was found"
 	}

@@ -40,7 +40,7 @@ func Load(path string) (*File, error) {
 //
 // A recipe must state name, limit and clean. Where the others are missing: no
 // heating (set), no degassing (degas), one side (sides), one bank in service
-// (banks); pause must be there with two sides or more.
+// (banks), liquid of any age (change_emission, change_days); pause must be there with two sides or more.
 func Parse(name string, data []byte) (*File, error) {
 	file, err := tomlfile.Parse(name, data)
 	if err != nil {
@@ -62,6 +62,8 @@ func Parse(name string, data []byte) (*File, error) {
 	r.Clean = tomlfile.Need(t, "clean", quantity.Duration, time.Second, 4*time.Hour)
 	r.Sides = t.Integer("sides", 1, 1, MaxSides)
 	r.BanksLeast = t.Integer("banks", 1, 1, 16)
+	r.ChangeEmission = tomlfile.Or(t, "change_emission", quantity.Duration, 0, 0, 1000*time.Hour)
+	r.ChangeDays = t.Integer("change_days", 0, 0, 1000)
 	if r.Sides > 1 {
 		r.Pause = tomlfile.Need(t, "pause", quantity.Duration, time.Second, time.Hour)
 	} else {

@@ -47,7 +47,7 @@ func TestWrongRecipeFiles(t *testing.T) {
 	for _, c := range []struct{ old, now, want string }{
 		{`name = "heavy"`, `name = "Heavy Duty"`, `r:1:8: name "Heavy Duty" in the file is no recipe's name, allowed are small letters, digits, single spaces and hyphens, a letter first`},
 		{`name = "heavy"`, `title = "heavy"`, "r:1:1: name is missing in the file, allowed is text of 1 to 40 characters\n" +
-			`r:1:1: key "title" in the file is not known, allowed are about, banks, clean, degas, limit, name, pause, set and sides`},
+			`r:1:1: key "title" in the file is not known, allowed are about, banks, change_days, change_emission, clean, degas, limit, name, pause, set and sides`},
 		{`set = "60 degC"`, `set = 60`, `r:3:7: set 60 in the file has no unit or no quotes, allowed is a temperature as in "45 degC"`},
 		{`set = "60 degC"`, `set = "66 degC"`, `r:4:9: set "66 degC" in the file (line 3) is not under limit "66 degC" in the file, the bath must be kept under what the parts can stand`},
 		{`set = "60 degC"`, `sett = "60 degC"`, `r:3:1: key "sett" in the file is not known, the nearest allowed key is "set"`},
@@ -60,7 +60,7 @@ func TestWrongRecipeFiles(t *testing.T) {
 		{`sides = 2`, ``, `r:8:9: pause "2 min" in the file does not go with sides "1" (what counts when it is not given), a turn-over is between two sides: allowed is sides = 2 or more, or no pause`},
 		{`pause = "2 min"`, ``, `r:1:1: pause is missing in the file, allowed is a time from 1 s to 1 h`},
 		{`banks = 5`, `banks = 17`, "r:9:9: banks 17 in the file is not a whole number from 1 to 16, allowed is as in banks = 1"},
-		{`banks = 5`, `banks = 5` + "\n[more]", `r:10:1: key "more" in the file is not known, allowed are about, banks, clean, degas, limit, name, pause, set and sides`},
+		{`banks = 5`, `banks = 5` + "\n[more]", `r:10:1: key "more" in the file is not known, allowed are about, banks, change_days, change_emission, clean, degas, limit, name, pause, set and sides`},
 	} {
 		require.Contains(t, plainFile, c.old)
 		f, err := Parse("r", []byte(strings.Replace(plainFile, c.old, c.now, 1)))

@@ -27,6 +27,10 @@ type Recipe struct {
 	// again; Pause is how long that is expected to take.
 	Sides int
 	Pause time.Duration
+	// ChangeEmission and ChangeDays are how much emission, and how many days, the
+	// liquid may have behind it when this recipe starts; 0 for no limit.
+	ChangeEmission time.Duration
+	ChangeDays     int
 	// BanksLeast is how many banks must be in service for the recipe to start.
 	BanksLeast int
 }

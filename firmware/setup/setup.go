@@ -67,6 +67,7 @@ func Health(m *machine.Machine) health.Config {
 		TankHeat:     m.TankHeat() + fittingsHeat(m),
 		LitreHeat:    thermal.WaterDensity(warm) * thermal.WaterHeatCapacity(warm) / 1000,
 	}
+	config.Drift = health.DriftDesign{Draw: config.Draw, Resolution: m.Meter.Resolution, BankShort: m.Limits.BankShort}
 	for i := range config.Banks {
 		config.Emitters[i] = m.Banks[i].Emitters
 	}

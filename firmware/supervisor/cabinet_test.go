@@ -91,7 +91,7 @@ type cabinet struct {
 
 func newCabinet() *cabinet {
 	c := &cabinet{config: demo(), bath: celsius + 40*degree, rate: degree / 10}
-	c.Supervisor = New(c.config, interlock.Set{})
+	c.Supervisor = New(c.config, Kept{})
 	c.snap.Time = -tick
 	return c
 }

@@ -198,7 +198,7 @@ func TestAfterARestartNothingResumes(t *testing.T) {
 	c.run(2 * time.Second)
 	lockouts := c.Lockouts()
 	require.False(t, lockouts.Empty())
-	c.Supervisor = New(c.config, lockouts)
+	c.Supervisor = New(c.config, Kept{Lockouts: lockouts})
 	c.spoil, c.out, c.said = nil, hal.Outputs{}, nil
 	c.run(time.Minute)
 	assert.Equal(t, hal.Outputs{Sounder: true, Heartbeat: c.out.Heartbeat, FeedWatchdog: true}, c.out)

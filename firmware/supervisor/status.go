@@ -1,6 +1,7 @@
 package supervisor
 
 import (
+	"bathtender/firmware/health"
 	"bathtender/firmware/recipe"
 	"bathtender/hal"
 	"bathtender/interlock"
@@ -49,6 +50,9 @@ func (s *Supervisor) Explain() []interlock.Explanation {
 
 // Lockouts returns what must be stored to survive power loss.
 func (s *Supervisor) Lockouts() interlock.Set { return s.memory.Interlock.Lockouts() }
+
+// Record returns what health keeps from session to session.
+func (s *Supervisor) Record() health.Record { return s.record }
 
 // Memory returns a copy of all that the deciding part remembers.
 func (s *Supervisor) Memory() Memory { return s.memory }

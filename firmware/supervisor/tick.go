@@ -22,14 +22,46 @@ type Supervisor struct {
 	health    health.Memory
 	estimates interlock.Estimates
 	found     health.Events
+	record    health.Record
+	today     int32
 	work      Work
 	events    [interlock.Slots + 32]Event
 }
 
+// Kept is what outlives a supervisor: what the journal stores, and gives back
+// when the program starts.
+type Kept struct {
+	// Lockouts are the latches that survive power loss.
+	Lockouts interlock.Set
+	// Record is what health keeps from session to session.
+	Record health.Record
+	// Today is the day, counted from 1 January 1970; 0 where it is not known.
+	Today int32
+}
+
 // New returns a supervisor for a program that has just started: everything
-// off, nothing remembered but the lockouts that were stored.
-func New(config Config, lockouts interlock.Set) *Supervisor {
-	return &Supervisor{config: config, memory: Memory{Interlock: interlock.Restarted(lockouts)}}
+// off, nothing remembered but what was kept.
+func New(config Config, kept Kept) *Supervisor {
+	s := &Supervisor{
+		config: config, record: kept.Record, today: kept.Today,
+		memory: Memory{Interlock: interlock.Restarted(kept.Lockouts, kept.Record.OutOfService)},
+	}
+	s.holdToBaselines()
+	return s
+}
+
+// Kept returns what must be stored. It changes only at a tick with events.
+func (s *Supervisor) Kept() Kept {
+	return Kept{Lockouts: s.Lockouts(), Record: s.record, Today: s.today}
+}
+
+// holdToBaselines holds each bank to its own baseline.
+func (s *Supervisor) holdToBaselines() {
+	for i := range s.config.Health.Banks {
+		if known := s.record.Baseline(&s.config.Health.Drift, i); known > 0 {
+			s.config.Health.Draw[i] = known
+		}
+	}
 }
 
 // Tick is the whole supervisor. It is called once a period with a new snapshot
@@ -43,7 +75,38 @@ func (s *Supervisor) Tick(snapshot *hal.Snapshot, request hal.Request) (hal.Outp
 		Recipe: s.running(), ToCome: sequence.EmissionToCome(s.config.Recipes),
 	}, &s.estimates, &s.found)
 	out := Decide(&s.config.Rules, &s.memory, snapshot, &s.estimates, s.ask(request), &s.work)
+	s.keep()
 	return out, s.gather()
+}
+
+// keep brings the record up to date with what has happened at this tick. It
+// decides nothing: a bank out of service is latched in the interlock.
+func (s *Supervisor) keep() {
+	for _, e := range s.work.Interlock.All() {
+		if e.Function != interlock.BankShort {
+			continue
+		}
+		switch e.Kind {
+		case interlock.Tripped:
+			s.record.OutOfService |= hal.Bank(int(e.Place))
+		case interlock.WasReset:
+			_ = s.record.PutBack(int(e.Place)) // the interlock's banks all exist
+			s.holdToBaselines()
+		}
+	}
+	for _, e := range s.work.Sequence.All() {
+		switch {
+		case e.Kind == recipe.Started:
+			r := s.running()
+			s.record.Begin(e.At, s.today, health.ChangeLimits{Emission: r.ChangeEmission, Days: r.ChangeDays}, &s.found)
+		case e.Kind == recipe.Began && e.Phase == recipe.Degas:
+			health.Staff(&s.config.Health, e.At, s.work.Permits.Banks, &s.estimates, &s.found)
+		case e.Kind == recipe.Ended:
+			result := s.health.Result(&s.config.Health, &s.estimates)
+			s.record.Finish(&s.config.Health.Drift, e.At, &result, &s.found)
+			s.holdToBaselines()
+		}
+	}
 }
 
 // ask looks up the recipe of a request.

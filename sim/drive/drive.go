@@ -8,7 +8,6 @@ import (
 
 	"bathtender/firmware/supervisor"
 	"bathtender/hal"
-	"bathtender/interlock"
 	"bathtender/sim/plant"
 )
 
@@ -24,17 +23,18 @@ type Session struct {
 	// Ticks counts the ticks so far.
 	Ticks int64
 
-	config   supervisor.Config
-	tick     time.Duration
-	lockouts interlock.Set // what the board has stored
-	stall    time.Duration
+	config supervisor.Config
+	tick   time.Duration
+	kept   supervisor.Kept // what the board has stored
+	stall  time.Duration
 }
 
-// New returns a session of a program that was just started, in a plant.
-func New(config supervisor.Config, p *plant.Plant) *Session {
+// New returns a session of a program that was just started, in a plant, with
+// what was kept from before.
+func New(config supervisor.Config, kept supervisor.Kept, p *plant.Plant) *Session {
 	return &Session{
-		Plant: p, Supervisor: supervisor.New(config, interlock.Set{}),
-		config: config, tick: config.Interlock.Tick,
+		Plant: p, Supervisor: supervisor.New(config, kept),
+		config: config, tick: config.Interlock.Tick, kept: kept,
 	}
 }
 
@@ -47,8 +47,9 @@ func (s *Session) Tick(request hal.Request) error {
 	}
 	s.Request = request
 	s.Outputs, s.Events = s.Supervisor.Tick(&s.Snapshot, request)
-	// Stored before the outputs depend on it.
-	s.lockouts = s.Supervisor.Lockouts()
+	if len(s.Events) > 0 {
+		s.kept = s.Supervisor.Kept() // stored before the outputs depend on it
+	}
 	s.Ticks++
 	return s.Plant.Write(s.Outputs)
 }
@@ -56,11 +57,11 @@ func (s *Session) Tick(request hal.Request) error {
 // Stall makes the next tick come later by so much, while the cabinet goes on.
 func (s *Session) Stall(late time.Duration) { s.stall += late }
 
-// Restart kills the program and starts it anew after some time. Nothing but the
-// stored lockouts is left of it.
+// Restart kills the program and starts it anew after some time. Nothing but
+// what was stored is left of it.
 func (s *Session) Restart(after time.Duration) {
 	s.Plant.Step(after)
-	s.Supervisor = supervisor.New(s.config, s.lockouts)
+	s.Supervisor = supervisor.New(s.config, s.kept)
 }
 
 // Now returns the time on the session's clock.

@@ -1,6 +1,7 @@
 package drive_test
 
 import (
+	"bathtender/firmware/supervisor"
 	"testing"
 	"time"
 
@@ -26,7 +27,7 @@ func newSession(t testing.TB) (*drive.Session, hal.Request) {
 func sessionIn(t testing.TB, sc *scenario.Scenario, w plant.World) (*drive.Session, hal.Request) {
 	p, err := plant.New(sc.Plant, w)
 	require.NoError(t, err)
-	return drive.New(sc.Config, p), hal.Request{Verb: hal.Start, Recipe: sc.Recipe.Recipe.Name}
+	return drive.New(sc.Config, supervisor.Kept{}, p), hal.Request{Verb: hal.Start, Recipe: sc.Recipe.Recipe.Name}
 }
 
 func run(t testing.TB, s *drive.Session, request hal.Request, d time.Duration) {

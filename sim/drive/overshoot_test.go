@@ -1,6 +1,7 @@
 package drive_test
 
 import (
+	"bathtender/firmware/supervisor"
 	"math/rand/v2"
 	"runtime"
 	"sync"
@@ -116,7 +117,7 @@ func TestNoOvershootAndNoNuisance(t *testing.T) {
 					t.Error(err)
 					return
 				}
-				results[seed] = wholeSession(t, drive.New(config, p), &recipes[seed%len(recipes)].Recipe)
+				results[seed] = wholeSession(t, drive.New(config, supervisor.Kept{}, p), &recipes[seed%len(recipes)].Recipe)
 			}
 		})
 	}

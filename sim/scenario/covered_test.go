@@ -19,6 +19,9 @@ var uncaused = map[interlock.Function]string{}
 // Every protective function has a scenario in which the modelled cabinet makes it
 // act, and which expects it by its first-out or its sentence.
 func TestEveryProtectiveFunctionHasAScenario(t *testing.T) {
+	if testing.Short() {
+		t.Skip("plays all scenarios once more")
+	}
 	names, err := fs.Glob(testdata.FS, "scenarios/*.toml")
 	require.NoError(t, err)
 	var expected [interlock.FunctionCount]bool

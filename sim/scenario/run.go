@@ -66,7 +66,7 @@ func (sc *Scenario) Run(watchers ...Watcher) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	r := runner{sc: sc, session: drive.New(sc.Config, p), watchers: watchers}
+	r := runner{sc: sc, session: drive.New(sc.Config, supervisor.Kept{}, p), watchers: watchers}
 	r.events = make([]timed, len(sc.Events))
 	r.expects = newExpectations(sc)
 	for !r.over() {
