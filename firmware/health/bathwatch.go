@@ -11,10 +11,10 @@ import (
 // bathWatch looks for what liquid does not do by itself: fall fast, or warm in
 // one place only.
 type bathWatch struct {
-	// slow follows the bath's temperature with a lag, so that its distance from
-	// the present one is a fall.
-	slow     float64
-	hasSlow  bool
+	// slow follows each probe with a lag, so that its distance from the present
+	// reading is a fall; has says that there has been one.
+	slow     [2]float64
+	has      [2]bool
 	since    time.Duration // of the last finding
 	told     bool
 	rise     [2]float64 // degrees at the start of the heating
@@ -28,7 +28,7 @@ const (
 	slowLag = 15.0
 	// pouredFall is how far under the slow follower the bath must be: no bath
 	// that is worth heating cools by this in a quarter of a minute.
-	pouredFall = 0.6
+	pouredFall = 0.4
 	// quiet is how long nothing is said after a finding.
 	quiet = time.Minute
 	// outApart and outShare tell a probe that hangs in the air: the two have
@@ -39,40 +39,42 @@ const (
 )
 
 func (b *bathWatch) observe(cfg *Config, in *Input, elapsed time.Duration, h *heating, events *Events) {
-	t, ok := bath(cfg, in.Snapshot)
-	if !ok {
-		return
-	}
-	if !b.hasSlow {
-		b.slow, b.hasSlow = t, true
-	}
-	seconds := elapsed.Seconds()
-	b.slow += float64((t - b.slow) * seconds / (slowLag + seconds))
 	if b.since += elapsed; b.since >= quiet {
 		b.told = false
 	}
-	if b.bothFell(cfg, in) {
+	if fell, to := b.bothFell(cfg, in, elapsed.Seconds()); fell > 0 {
 		h.restart() // it is another bath, for as long as it falls
 		if !b.told {
-			events.add(Event{At: in.Snapshot.Time, Kind: PouredIn, Value: kelvin(b.slow - t), Base: kelvin(t)})
+			events.add(Event{At: in.Snapshot.Time, Kind: PouredIn, Value: kelvin(fell), Base: kelvin(to)})
 		}
 		b.told, b.since = true, 0
 	}
 	b.split(cfg, in, elapsed, events)
 }
 
-// bothFell reports whether every probe is under the slow follower.
-func (b *bathWatch) bothFell(cfg *Config, in *Input) bool {
+// bothFell returns by how many kelvins, at the least, every probe is under its
+// slow follower, and to which temperature; 0 where not all have fallen.
+func (b *bathWatch) bothFell(cfg *Config, in *Input, seconds float64) (fell, to float64) {
 	any := false
-	for _, i := range [...]int{hal.BathA, hal.BathB} {
-		if t, ok := in.Snapshot.Probes[i].Within(cfg.MaxAge); ok {
-			if celsius(t) > b.slow-pouredFall {
-				return false
-			}
-			any = true
+	for place := range b.slow { // hal.BathA, hal.BathB
+		reading, ok := in.Snapshot.Probes[place].Within(cfg.MaxAge)
+		if !ok {
+			continue
 		}
+		t := celsius(reading)
+		if !b.has[place] {
+			b.slow[place], b.has[place] = t, true
+		}
+		b.slow[place] += float64((t - b.slow[place]) * seconds / (slowLag + seconds))
+		if drop := b.slow[place] - t; !any || drop < fell {
+			fell, to = drop, t
+		}
+		any = true
 	}
-	return any
+	if fell < pouredFall {
+		return 0, 0
+	}
+	return fell, to
 }
 
 // split compares how far the two probes have warmed in this session.
