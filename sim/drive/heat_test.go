@@ -20,6 +20,15 @@ import (
 
 const zero = 273.15
 
+// many returns how many runs a trial has: fewer with -short, for the race
+// detector and for emulated processors. The full trial runs without.
+func many(runs, short int) int {
+	if testing.Short() {
+		return short
+	}
+	return runs
+}
+
 // heatFor lets the demo tank's heater run for some minutes in all, with its
 // trial and pause, and returns what health makes of it. No supervisor acts: the
 // heater goes on whatever health says.
@@ -62,7 +71,7 @@ func TestLitresFromTheHeatBalance(t *testing.T) {
 	sc, err := scenario.LoadFrom(testdata.FS.ReadFile, "scenarios/fan-fails.toml")
 	require.NoError(t, err)
 	draw := rand.New(rand.NewPCG(3, 1))
-	const runs = 1000
+	runs := many(1000, 40)
 	inBand, worst := 0, 0.0
 	for seed := range uint64(runs) {
 		w := sc.Plant.Workshop(seed)
@@ -89,7 +98,7 @@ func TestLitresFromTheHeatBalance(t *testing.T) {
 func TestTheBandOfAFullTankIsAboveTheMinimum(t *testing.T) {
 	sc, err := scenario.LoadFrom(testdata.FS.ReadFile, "scenarios/fan-fails.toml")
 	require.NoError(t, err)
-	for seed := range uint64(50) {
+	for seed := range uint64(many(50, 4)) {
 		w := sc.Plant.Workshop(seed)
 		est, _ := heatFor(t, sc, w, 3)
 		assert.Less(t, float64(est.VolumeBand), 0.1*float64(est.Volume.Value), "seed %d", seed)
@@ -118,9 +127,9 @@ func TestHeatThatGoesAstray(t *testing.T) {
 		{"low but covered", 10, nil, interlock.HeatArrives},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			for seed := range uint64(40) {
+			for seed := range uint64(many(40, 4)) {
 				w := sc.Plant.Workshop(seed)
-				w.Litres, w.Room = c.litres, zero+5+30*float64(seed)/40
+				w.Litres, w.Room = c.litres, zero+5+30*float64(seed%40)/40
 				w.Bath, w.Volts = w.Room, 210+40*float64(seed*7%40)/40
 				s, start := sessionIn(t, sc, w)
 				s.Plant.Faults.FloatStuck = plant.StuckOK

@@ -96,7 +96,7 @@ func TestNoOvershootAndNoNuisance(t *testing.T) {
 	}
 	config, err := setup.Supervisor(sc.Machine, recipes)
 	require.NoError(t, err)
-	const runs = 1000
+	runs := many(1000, 40)
 	worlds := make([]plant.World, runs)
 	draw := rand.New(rand.NewPCG(3, 4))
 	for seed := range worlds {
