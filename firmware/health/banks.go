@@ -139,7 +139,7 @@ func (b *banks) step(cfg *Config, in *Input, w float64, events *Events) {
 		bank := -int(b.stepped) - 1
 		got := b.before - w
 		// A relay that does not open shows no step, but nothing was missing.
-		missing := (1 - b.share) * b.expect
+		missing := float64((1 - b.share) * b.expect)
 		if base := cfg.baseline(bank); got < 0.2*base && b.owed(bank) > 0.7*base && missing < 0.4*base {
 			if !b.stuck.Has(bank) {
 				b.stuck |= hal.Bank(bank)
@@ -262,7 +262,7 @@ func (b *banks) answer(cfg *Config, at time.Duration, events *Events) {
 		}
 	}
 	b.alarm = false
-	if missing := (1 - b.share) * b.expect; explained < missing/2 {
+	if missing := float64((1 - b.share) * b.expect); explained < missing/2 {
 		b.accepted += missing
 		events.add(Event{At: at, Kind: Unexplained, Value: nano(missing), Base: nano(due)})
 	}

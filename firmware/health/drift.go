@@ -211,7 +211,7 @@ func courseOf(fallen []float64, room float64) course {
 		c.least = min(c.least, f.left(f.slope+spread, room, now))
 	}
 	c.left, c.least, c.most = max(c.left, 0), max(c.least, 0), max(c.most, 0)
-	c.known = c.most <= float64(2*c.left)+1 && c.least >= c.left/2-1
+	c.known = c.most <= float64(2*c.left)+1 && c.least >= float64(c.left/2)-1
 	return c
 }
 

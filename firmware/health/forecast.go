@@ -74,11 +74,11 @@ func (f *forecast) preheat(cfg *Config, in *Input, est *interlock.Estimates, t, 
 		est.ToSet = hal.Fresh(time.Duration(0))
 		return
 	}
-	power := watt(cfg.Heater) * f.mains(cfg, in)
+	power := float64(watt(cfg.Heater) * f.mains(cfg, in))
 	seconds := 0.0
 	for i := range steps {
 		middle := t + float64((target-t)*(float64(i)+0.5)/steps)
-		left := power - lossOf(cfg, in, middle, f.room, volume)
+		left := power - float64(lossOf(cfg, in, middle, f.room, volume))
 		if left < power/20 {
 			return // not with this heater
 		}
@@ -104,11 +104,11 @@ func (f *forecast) clean(cfg *Config, in *Input, est *interlock.Estimates, t, ca
 	for i := range cfg.Banks {
 		power += cfg.baseline(i)
 	}
-	power *= intoBath * f.mains(cfg, in)
+	power = float64(power * intoBath * f.mains(cfg, in))
 	step := in.ToCome.Seconds() / steps
 	forward := t
 	for range steps {
-		forward += float64((power-lossOf(cfg, in, forward, f.room, volume))/capacity) * step
+		forward += float64((power - lossOf(cfg, in, forward, f.room, volume)) / capacity * step)
 	}
 	if in.Phase == recipe.Preheat || in.Phase == recipe.Purge {
 		// It first gets warmer; the end is that of a start at the target.
@@ -120,7 +120,7 @@ func (f *forecast) clean(cfg *Config, in *Input, est *interlock.Estimates, t, ca
 	limit := celsius(in.Recipe.Limit) - margin
 	start := limit
 	for range steps {
-		rate := (power - lossOf(cfg, in, start, f.room, volume)/2) / capacity
+		rate := (power - float64(lossOf(cfg, in, start, f.room, volume)/2)) / capacity
 		start -= float64(max(rate, 0) * step)
 	}
 	est.PreheatTo = hal.Fresh(kelvins(start))
@@ -132,7 +132,7 @@ func (f *forecast) back(cfg *Config, in *Input, t, power, capacity float64, volu
 		return t
 	}
 	for range steps {
-		t += float64((power-lossOf(cfg, in, t, f.room, volume))/capacity) * step
+		t += float64((power - lossOf(cfg, in, t, f.room, volume)) / capacity * step)
 	}
 	return t
 }
