@@ -68,7 +68,7 @@ const (
 	unloadedMost, unloadedLeast = 0.75, 0.15
 	// halvedMost is the share at which it must be all of several banks, since
 	// half of them do not die at once.
-	halvedMost, halvedBanks = 0.65, 4
+	halvedMost, halvedBanks = 0.55, 4
 )
 
 func (b *banks) observe(cfg *Config, in *Input, elapsed time.Duration, est *interlock.Estimates, events *Events) {
@@ -175,7 +175,7 @@ func (b *banks) take(cfg *Config, at time.Duration, bank int, got float64, event
 	}
 	if b.alarm && !b.asked.Has(bank) {
 		b.asked |= hal.Bank(bank)
-		if got < unloadedMost*b.was[bank] {
+		if got < unloadedMost*b.was[bank] && got > unloadedLeast*b.was[bank] {
 			b.low |= hal.Bank(bank)
 		}
 	}

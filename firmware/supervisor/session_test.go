@@ -333,3 +333,29 @@ func BenchmarkTick(b *testing.B) {
 		c.Tick(&c.snap, hal.Request{})
 	}
 }
+
+// BenchmarkTickInPreheat is the dearest phase for health: all the fits run. The
+// same minute is gone through again and again.
+func BenchmarkTickInPreheat(b *testing.B) {
+	c := newCabinet()
+	c.rate = 0
+	c.run(time.Second)
+	c.start("warm")
+	c.until(recipe.Preheat, time.Minute)
+	c.run(2 * time.Second)
+	at, begun := c.snap.Time, *c.Supervisor
+	b.ReportAllocs()
+	for i := 1; b.Loop(); i++ {
+		if i%500 == 0 {
+			c.snap.Time, *c.Supervisor = at, begun
+		}
+		c.snap.Time += tick
+		c.snap.Meter.Volts.Value ^= 1
+		c.snap.Probes[0].Age = time.Duration(i%8) * tick
+		c.snap.Probes[1].Age = c.snap.Probes[0].Age
+		c.Tick(&c.snap, hal.Request{})
+		if c.Status().Phase != recipe.Preheat {
+			b.Fatal("left preheat: ", c.said)
+		}
+	}
+}
