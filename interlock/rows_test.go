@@ -98,9 +98,8 @@ var (
 
 const extreme = 1 << 62
 
-// specs are what each function must do, written down a second time, apart from the
-// table. The mains limits are those of IEC 60038:
-// 230 V +-10 %, from memory.
+// specs are what each function must do, written down a second time, apart from
+// the table. The mains limits are those of IEC 60038: 230 V +-10 %, from memory.
 var specs = []spec{
 	{f: StopPressed, setup: emitting, good: nothing, bad: contact(stopper, hal.Open),
 		worse: []func(*bench){contact(stopper, hal.Absent)},

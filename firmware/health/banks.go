@@ -47,6 +47,8 @@ type banks struct {
 	told    hal.Banks             // banks that have been told of
 	stuck   hal.Banks             // banks whose relay does not open
 	unload  bool
+	// toldHeater says that the heater's missing part has been told of.
+	toldHeater bool
 	// accepted are the watts that no bank explains and that have been told of.
 	accepted float64
 }
@@ -130,7 +132,8 @@ func (b *banks) step(cfg *Config, in *Input, w float64, events *Events) {
 	switch {
 	case b.heater > 0:
 		due := watt(cfg.Heater)
-		if got := w - b.before; got < 0.85*due && got > 0.1*due {
+		if got := w - b.before; got < 0.85*due && got > 0.1*due && !b.toldHeater {
+			b.toldHeater = true
 			events.add(Event{At: at, Kind: HeaterShort, Value: nano(got), Base: nano(due)})
 		}
 	case b.stepped > 0:

@@ -83,6 +83,9 @@ var Catalogue = []Kind{
 		set: func(f *plant.Faults, _ int, on float64) { f.HeaterWelded = on != 0 }},
 	{Name: "heater element open", Means: "the heater takes no power",
 		set: func(f *plant.Faults, _ int, on float64) { f.HeaterOpen = on != 0 }},
+	{Name: "heater partly open", Means: "one of several elements is broken: the heater lacks a share of its power",
+		Amount: Share, Most: 1, Usual: 0.5,
+		set: func(f *plant.Faults, _ int, x float64) { f.HeaterLoss = x }},
 	{Name: "heater detached", Means: "the pad has come off the tank and heats itself",
 		set: func(f *plant.Faults, _ int, on float64) { f.HeaterDetached = on != 0 }},
 

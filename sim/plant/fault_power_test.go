@@ -32,6 +32,12 @@ var powerRows = []faultRow{
 			assert.Zero(t, ill.HeaterWatts)
 			assert.InDelta(t, 14, watt(ill), 1)
 		}},
+	{name: "heater partly open", want: heating, after: 2 * time.Second,
+		set: func(f *Faults) { f.HeaterLoss = 0.48 },
+		check: func(t *testing.T, well, ill state) {
+			assert.InDelta(t, 0.52*well.HeaterWatts, ill.HeaterWatts, 1e-6)
+			assert.InDelta(t, 0.52*(watt(well)-14)+14, watt(ill), 2)
+		}},
 	{name: "heater detached", want: heating, after: 2 * time.Minute,
 		set: func(f *Faults) { f.HeaterDetached = true },
 		check: func(t *testing.T, well, ill state) {

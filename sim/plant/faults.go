@@ -26,8 +26,11 @@ type Faults struct {
 	MeterFrozen bool    // answers with its last values for ever
 	MeterScale  float64 // share that its watts are too high by, -1 or more
 
-	HeaterWelded   bool // its relay is closed, whatever is commanded
-	HeaterOpen     bool // its element is broken
+	HeaterWelded bool // its relay is closed, whatever is commanded
+	HeaterOpen   bool // its element is broken
+	// HeaterLoss is the share of its power that the heater lacks, 0 to 1: one
+	// of several elements is broken.
+	HeaterLoss     float64
 	HeaterDetached bool // the pad has come off the tank
 
 	BankDead     [hal.MaxBanks]bool    // its driver takes nothing

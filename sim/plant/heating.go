@@ -20,7 +20,7 @@ const detached = 0.03
 // without liquid behind it keeps its heat and runs away.
 func (p *Plant) stepPlate(on, h float64) float64 {
 	c := &p.config.Heater
-	power := float64(c.Power * p.mains.square * on)
+	power := float64(c.Power * p.mains.square * on * (1 - share(p.Faults.HeaterLoss)))
 	if p.Faults.HeaterOpen {
 		power = 0
 	}
