@@ -63,7 +63,8 @@ func (d *ChangeDue) byDays() bool {
 
 // Sentence returns the age and the limits in plain words.
 func (d ChangeDue) Sentence() string {
-	emission := quantity.FormatDuration(d.Age.EmissionSinceFill) + " of emission"
+	// Cut, not rounded: what is under the limit must not read as if it were not.
+	emission := quantity.FormatDuration(d.Age.EmissionSinceFill.Truncate(time.Minute)) + " of emission"
 	if d.Limits.Emission > 0 {
 		emission += ", its limit is " + quantity.FormatDuration(d.Limits.Emission)
 	}

@@ -94,15 +94,17 @@ func TestCusumHeadStart(t *testing.T) {
 
 func TestCusumSignalsOnlyAboveTheInterval(t *testing.T) {
 	chart := Chart{Allowance: 5, Interval: 50}
-	var c Cusum
-	c.Step(chart, -55)
-	_, lower := c.Signals(chart)
-	assert.False(t, lower, "a sum of just the interval")
-	c.Step(chart, -6)
-	upper, lower := c.Signals(chart)
-	assert.True(t, lower, "a sum of one more")
-	assert.False(t, upper)
-	assert.Equal(t, int64(-5-51/2), c.Shift(chart))
+	for _, sign := range []int64{-1, 1} {
+		var c Cusum
+		c.Step(chart, sign*55)
+		upper, lower := c.Signals(chart)
+		assert.False(t, upper || lower, "sums of just the interval")
+		c.Step(chart, sign*6)
+		upper, lower = c.Signals(chart)
+		assert.Equal(t, sign > 0, upper, "a sum of one more")
+		assert.Equal(t, sign < 0, lower, "a sum of one more")
+		assert.Equal(t, sign*(5+51/2), c.Shift(chart))
+	}
 }
 
 // run returns after how many deviations the chart signals, for normal deviates

@@ -169,9 +169,11 @@ type course struct {
 }
 
 // within is the growth of the squared residuals, in sigmas, up to which a course
-// is held possible: the 95 % point of chi squared with one degree of freedom
-// (tabulated as 3.841, for instance in the NIST/SEMATECH e-Handbook; from memory).
-const within = 3.841
+// is held possible: the 97.5 % point of chi squared with one degree of freedom
+// (5.024 in printed tables; from memory). It is not the 95 % point because the
+// first session in which the courses agree is one in which they agree by luck
+// more often than any other.
+const within = 5.024
 
 // courseOf fits all slopes that begin before or after one of the sessions, and
 // holds against them all jumps.

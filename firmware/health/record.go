@@ -75,7 +75,7 @@ func (b *BankRecord) fold(d *DriftDesign, draw, watts physic.Power) {
 // lengths ask for (recursive residuals: Brown, Durbin and Evans, J. R. Stat. Soc.
 // B 37, 1975; self-starting CUSUM: D. M. Hawkins, The Statistician 36, 1987; from memory).
 func (b *BankRecord) chart(d *DriftDesign, watts physic.Power) physic.Power {
-	n := float64(b.Counted)
+	n := float64(max(b.Counted, 1))
 	most := float64(outlying * d.Sigma(b.Baseline))
 	shrink := math.Sqrt(n / (n + 1))
 	deviation := min(max(float64(watts-b.Baseline)*shrink, -most), most)

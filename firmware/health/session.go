@@ -26,8 +26,12 @@ func (r *Record) Finish(d *DriftDesign, at time.Duration, s *SessionResult, even
 	r.EndSession(d, s)
 	for i := range r.Banks {
 		if drift := r.Drift(d, i); drift.Warn {
+			left := 0 // not foreseen
+			if drift.Foreseen {
+				left = min(max(drift.SessionsLeft, 1), 255)
+			}
 			events.add(Event{
-				At: at, Kind: Drifting, Place: uint8(i), Count: uint8(min(drift.SessionsLeft, 255)),
+				At: at, Kind: Drifting, Place: uint8(i), Count: uint8(left),
 				Value: int64(drift.Level), Base: int64(drift.Baseline),
 			})
 		}
