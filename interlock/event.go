@@ -30,30 +30,22 @@ type Event struct {
 	Limit    int64
 }
 
-// Events is the events of one tick. It has room for everything that one tick
-// can make happen; should it ever be full it says so, and the supervisor then
+// Events is the events of one tick. Should they ever be too many, the supervisor
 // switches everything off.
 type Events struct {
-	list [Slots]Event
-	n    int
-	Lost int
+	List[Event]
 	// Withheld is what withholds a start at this tick, the most drastic of
 	// them; it has no Kind where nothing does.
 	Withheld Event
 }
 
-// All returns the events so far. They are overwritten after Empty.
-func (e *Events) All() []Event { return e.list[:e.n] }
-
 // Empty forgets all events.
-func (e *Events) Empty() { e.n, e.Lost, e.Withheld = 0, 0, Event{} }
+func (e *Events) Empty() {
+	e.List.Empty()
+	e.Withheld = Event{}
+}
 
 func (e *Events) add(kind Kind, event Event) {
 	event.Kind = kind
-	if e.n >= len(e.list) {
-		e.Lost++
-		return
-	}
-	e.list[e.n] = event
-	e.n++
+	e.Add(event)
 }

@@ -134,7 +134,7 @@ func (b *banks) step(cfg *Config, in *Input, w float64, events *Events) {
 		due := watt(cfg.Heater)
 		if got := w - b.before; got < 0.85*due && got > 0.1*due && !b.toldHeater {
 			b.toldHeater = true
-			events.add(Event{At: at, Kind: HeaterShort, Value: nano(got), Base: nano(due)})
+			events.Add(Event{At: at, Kind: HeaterShort, Value: nano(got), Base: nano(due)})
 		}
 	case b.stepped > 0:
 		b.take(cfg, at, int(b.stepped)-1, w-b.before, events)
@@ -146,7 +146,7 @@ func (b *banks) step(cfg *Config, in *Input, w float64, events *Events) {
 		if base := cfg.baseline(bank); got < 0.2*base && b.owed(bank) > 0.7*base && missing < 0.4*base {
 			if !b.stuck.Has(bank) {
 				b.stuck |= hal.Bank(bank)
-				events.add(Event{At: at, Kind: RelayStuck, Place: uint8(bank), Value: nano(got), Base: nano(b.owed(bank))})
+				events.Add(Event{At: at, Kind: RelayStuck, Place: uint8(bank), Value: nano(got), Base: nano(b.owed(bank))})
 			}
 			return
 		}
@@ -244,7 +244,7 @@ func (b *banks) raise() {
 // unloaded says that no liquid loads the emitters.
 func (b *banks) unloaded(at time.Duration, events *Events) {
 	b.unload, b.alarm = true, false
-	events.add(Event{At: at, Kind: AllUnloaded, Value: nano(b.share * b.expect), Base: nano(b.expect)})
+	events.Add(Event{At: at, Kind: AllUnloaded, Value: nano(b.share * b.expect), Base: nano(b.expect)})
 }
 
 // answer closes an alarm once the roll-call has said enough: two banks that are
@@ -267,7 +267,7 @@ func (b *banks) answer(cfg *Config, at time.Duration, events *Events) {
 	b.alarm = false
 	if missing := float64((1 - b.share) * b.expect); explained < missing/2 {
 		b.accepted += missing
-		events.add(Event{At: at, Kind: Unexplained, Value: nano(missing), Base: nano(due)})
+		events.Add(Event{At: at, Kind: Unexplained, Value: nano(missing), Base: nano(due)})
 	}
 	for i := range cfg.Banks {
 		if b.asked.Has(i) {
@@ -296,7 +296,7 @@ func (b *banks) compare(cfg *Config, at time.Duration, bank int, events *Events)
 	}
 	if !b.told.Has(bank) {
 		b.told |= hal.Bank(bank)
-		events.add(event)
+		events.Add(event)
 	}
 }
 

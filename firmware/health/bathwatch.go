@@ -45,7 +45,7 @@ func (b *bathWatch) observe(cfg *Config, in *Input, elapsed time.Duration, h *he
 	if fell, to := b.bothFell(cfg, in, elapsed.Seconds()); fell > 0 {
 		h.restart() // it is another bath, for as long as it falls
 		if !b.told {
-			events.add(Event{At: in.Snapshot.Time, Kind: PouredIn, Value: kelvin(fell), Base: kelvin(to)})
+			events.Add(Event{At: in.Snapshot.Time, Kind: PouredIn, Value: kelvin(fell), Base: kelvin(to)})
 		}
 		b.told, b.since = true, 0
 	}
@@ -102,7 +102,7 @@ func (b *bathWatch) split(cfg *Config, in *Input, elapsed time.Duration, events 
 	}
 	if b.splitFor += elapsed; b.splitFor >= splitLeast && !b.toldOut[place] {
 		b.toldOut[place] = true
-		events.add(Event{At: in.Snapshot.Time, Kind: ProbeOut, Place: uint8(place), Value: kelvin(least), Base: kelvin(most)})
+		events.Add(Event{At: in.Snapshot.Time, Kind: ProbeOut, Place: uint8(place), Value: kelvin(least), Base: kelvin(most)})
 	}
 }
 

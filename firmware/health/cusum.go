@@ -28,15 +28,6 @@ type Cusum struct {
 // overflow. In nanowatts they are a million watts and a thousand million.
 const deviationMost, sumMost = int64(1e15), int64(1e18)
 
-// HeadStart returns a Cusum whose sums begin at a value instead of at 0, usually
-// half the interval, so that a process which is off from the start is found
-// sooner (J. M. Lucas and R. B. Crosier, Technometrics 24, 1982; from memory). Until a sum
-// has been 0 once, Shift counts the head start in with the shift.
-func HeadStart(value int64) Cusum {
-	value = min(max(value, 0), sumMost)
-	return Cusum{Upper: value, Lower: value}
-}
-
 // Step puts one more deviation from the target in.
 func (c *Cusum) Step(chart Chart, deviation int64) {
 	deviation = min(max(deviation, -deviationMost), deviationMost)

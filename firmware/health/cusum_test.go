@@ -77,7 +77,7 @@ func TestCusumHeadStart(t *testing.T) {
 		first int
 	}{
 		{"without", Cusum{}, []float64{0.3, 1.7, 2.6, 4.1, 4.7, 4.9, 7.0}, 7},
-		{"with", HeadStart(25), []float64{2.8, 4.2, 5.1, 6.6, 7.2, 7.4, 9.5}, 3},
+		{"with", Cusum{Upper: 25, Lower: 25}, []float64{2.8, 4.2, 5.1, 6.6, 7.2, 7.4, 9.5}, 3},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			rows := make([]row, len(xs))
@@ -158,7 +158,7 @@ func TestCusumRunLengths(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
-			mean, standardError := runLength(c.runs, Chart{Allowance: 500, Interval: c.interval}, HeadStart(c.head), c.shift, c.both)
+			mean, standardError := runLength(c.runs, Chart{Allowance: 500, Interval: c.interval}, Cusum{Upper: c.head, Lower: c.head}, c.shift, c.both)
 			assert.InDelta(t, c.want, mean, 3*standardError)
 			assert.Less(t, standardError, c.want/40, "so many runs can tell")
 		})
@@ -211,8 +211,6 @@ func TestCusumSaturates(t *testing.T) {
 	c := Cusum{Upper: math.MaxInt64 / 8, UpperCount: math.MaxInt32}
 	c.Step(chart, math.MaxInt64)
 	assert.Equal(t, Cusum{Upper: sumMost, UpperCount: math.MaxInt32}, c)
-	assert.Equal(t, Cusum{Upper: sumMost, Lower: sumMost}, HeadStart(math.MaxInt64))
-	assert.Equal(t, Cusum{}, HeadStart(-1))
 }
 
 func BenchmarkCusumStep(b *testing.B) {

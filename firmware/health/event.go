@@ -1,6 +1,10 @@
 package health
 
-import "time"
+import (
+	"time"
+
+	"bathtender/interlock"
+)
 
 // Kind is what health has found.
 type Kind uint8
@@ -34,24 +38,5 @@ type Event struct {
 	Value, Base int64
 }
 
-// Events is the findings of one tick: one for each bank and some more.
-type Events struct {
-	list [24]Event
-	n    int
-	Lost int
-}
-
-// All returns the findings so far. They are overwritten after Empty.
-func (e *Events) All() []Event { return e.list[:e.n] }
-
-// Empty forgets all findings.
-func (e *Events) Empty() { e.n, e.Lost = 0, 0 }
-
-func (e *Events) add(event Event) {
-	if e.n >= len(e.list) {
-		e.Lost++
-		return
-	}
-	e.list[e.n] = event
-	e.n++
-}
+// Events is the findings of one tick.
+type Events = interlock.List[Event]

@@ -106,13 +106,10 @@ func (f *forecast) clean(cfg *Config, in *Input, est *interlock.Estimates, t, ca
 	}
 	power = float64(power * intoBath * f.mains(cfg, in))
 	step := in.ToCome.Seconds() / steps
-	forward := t
-	for range steps {
-		forward += float64((power - lossOf(cfg, in, forward, f.room, volume)) / capacity * step)
-	}
-	if in.Phase == recipe.Preheat || in.Phase == recipe.Purge {
+	forward := f.after(cfg, in, t, power, capacity, volume, step)
+	if set := in.Recipe.Set; set != 0 && (in.Phase == recipe.Preheat || in.Phase == recipe.Purge) {
 		// It first gets warmer; the end is that of a start at the target.
-		forward = max(forward, f.back(cfg, in, celsius(in.Recipe.Set), power, capacity, volume, step))
+		forward = max(forward, f.after(cfg, in, celsius(set), power, capacity, volume, step))
 	}
 	est.AtEnd = hal.Fresh(kelvins(forward))
 	// Back from the limit: the hottest start. Losses are taken at half, since
@@ -126,11 +123,9 @@ func (f *forecast) clean(cfg *Config, in *Input, est *interlock.Estimates, t, ca
 	est.PreheatTo = hal.Fresh(kelvins(start))
 }
 
-// back returns where a bath that starts the emission at a temperature ends.
-func (f *forecast) back(cfg *Config, in *Input, t, power, capacity float64, volume hal.Volume, step float64) float64 {
-	if in.Recipe.Set == 0 {
-		return t
-	}
+// after returns how hot a bath is at the end of an emission that it starts at a
+// temperature.
+func (f *forecast) after(cfg *Config, in *Input, t, power, capacity float64, volume hal.Volume, step float64) float64 {
 	for range steps {
 		t += float64((power - lossOf(cfg, in, t, f.room, volume)) / capacity * step)
 	}

@@ -143,11 +143,6 @@ func (r *Record) Drift(d *DriftDesign, bank int) Drift {
 	return r.Banks[bank].Drift(d)
 }
 
-// InService returns which of the first n banks are in service.
-func (r *Record) InService(n int) hal.Banks {
-	return hal.FirstBanks(min(max(n, 0), hal.MaxBanks)) &^ r.OutOfService
-}
-
 // TakeOut takes a bank, by its place from 0, out of service. Its history stays.
 func (r *Record) TakeOut(bank int) error {
 	if err := checkBank(bank); err != nil {

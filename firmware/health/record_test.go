@@ -18,7 +18,7 @@ import (
 func TestRecordOfANewMachine(t *testing.T) {
 	d, r := ofHundred(), Record{}
 	d.Draw[1] = 81 * physic.Watt
-	assert.Equal(t, hal.FirstBanks(6), r.InService(6), "all banks are in service")
+	assert.Zero(t, r.OutOfService, "all banks are in service")
 	for i := range hal.MaxBanks {
 		assert.Equal(t, d.Draw[i], r.Baseline(d, i), "what is stated, until it is measured")
 		assert.Equal(t, Drift{}, r.Drift(d, i))
@@ -75,16 +75,13 @@ func TestRecordTakesOutAndPutsBack(t *testing.T) {
 	history := r.Banks[0]
 	require.NoError(t, r.TakeOut(0))
 	require.NoError(t, r.TakeOut(4))
-	assert.Equal(t, "011101", r.InService(6).Text(6))
-	assert.Equal(t, "0111", r.InService(4).Text(4))
-	assert.Equal(t, hal.Banks(0), r.InService(-1))
-	assert.Equal(t, 14, r.InService(99).Count())
+	assert.Equal(t, "100010", r.OutOfService.Text(6))
 	ended(&r, d, 90)
 	assert.Equal(t, history, r.Banks[0], "out of service it does not count, and nothing is forgotten")
 	assert.Equal(t, Drift{}, r.Drift(d, 0))
 
 	require.NoError(t, r.PutBack(0))
-	assert.Equal(t, "111101", r.InService(6).Text(6))
+	assert.Equal(t, "000010", r.OutOfService.Text(6))
 	assert.Equal(t, BankRecord{}, r.Banks[0], "it is another bank now")
 	require.NoError(t, r.PutBack(0), "a bank in service may be repaired too")
 }

@@ -30,7 +30,7 @@ func (r *Record) Finish(d *DriftDesign, at time.Duration, s *SessionResult, even
 			if drift.Foreseen {
 				left = min(max(drift.SessionsLeft, 1), 255)
 			}
-			events.add(Event{
+			events.Add(Event{
 				At: at, Kind: Drifting, Place: uint8(i), Count: uint8(left),
 				Value: int64(drift.Level), Base: int64(drift.Baseline),
 			})
@@ -42,10 +42,10 @@ func (r *Record) Finish(d *DriftDesign, at time.Duration, s *SessionResult, even
 func (r *Record) Begin(at time.Duration, today int32, limits ChangeLimits, events *Events) {
 	due := r.Liquid.Due(today, limits)
 	if due.byEmission() {
-		events.add(Event{At: at, Kind: LiquidWorked, Value: int64(r.Liquid.EmissionSinceFill), Base: int64(limits.Emission)})
+		events.Add(Event{At: at, Kind: LiquidWorked, Value: int64(r.Liquid.EmissionSinceFill), Base: int64(limits.Emission)})
 	}
 	if due.byDays() {
-		events.add(Event{At: at, Kind: LiquidOld, Value: int64(due.Days), Base: int64(limits.Days)})
+		events.Add(Event{At: at, Kind: LiquidOld, Value: int64(due.Days), Base: int64(limits.Days)})
 	}
 }
 
@@ -65,5 +65,5 @@ func Staff(cfg *Config, at time.Duration, in hal.Banks, est *interlock.Estimates
 	if est.Volume.Valid {
 		volume = est.Volume.Value
 	}
-	events.add(Event{At: at, Kind: ShortHanded, Place: uint8(cfg.Banks), Count: uint8(in.Count()), Value: nano(watts), Base: int64(volume)})
+	events.Add(Event{At: at, Kind: ShortHanded, Place: uint8(cfg.Banks), Count: uint8(in.Count()), Value: nano(watts), Base: int64(volume)})
 }

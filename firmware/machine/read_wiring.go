@@ -77,7 +77,7 @@ func (r *reader) checkSignal(t *tomlfile.Table, line Line, signals []Signal, at 
 		return
 	}
 	allowed := "allowed are " + strings.Join(names, ", ")
-	if near := tomlfile.Nearest(line.Signal, names); near != "" {
+	if near := quantity.Nearest(line.Signal, names); near != "" {
 		allowed = "the nearest allowed one is " + quantity.Quote(near)
 	}
 	t.Report("signal", "signal %s in %s is not one of this machine, %s", quantity.Quote(line.Signal), t.Label(), allowed)

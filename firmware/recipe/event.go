@@ -1,6 +1,10 @@
 package recipe
 
-import "time"
+import (
+	"time"
+
+	"bathtender/interlock"
+)
 
 // Kind is what happened to a session.
 type Kind uint8
@@ -41,25 +45,5 @@ type Event struct {
 	Recipe uint8 // its place plus 1
 }
 
-// Events is the events of one tick, more than enough for what one can make
-// happen. Should it ever be full it says so.
-type Events struct {
-	list [8]Event
-	n    int
-	Lost int
-}
-
-// All returns the events so far. They are overwritten after Empty.
-func (e *Events) All() []Event { return e.list[:e.n] }
-
-// Empty forgets all events.
-func (e *Events) Empty() { e.n, e.Lost = 0, 0 }
-
-func (e *Events) add(event Event) {
-	if e.n >= len(e.list) {
-		e.Lost++
-		return
-	}
-	e.list[e.n] = event
-	e.n++
-}
+// Events is the events of one tick.
+type Events = interlock.List[Event]

@@ -81,7 +81,7 @@ func (m *Memory) Limit(recipes []Recipe) physic.Temperature {
 // press acts on START: it starts a session, or ends a turn-over.
 func (m *Memory) press(recipes []Recipe, in *Input, events *Events) {
 	refuse := func(reason Reason) {
-		events.add(Event{At: in.At, Kind: StartRefused, Reason: reason, Phase: m.Phase, Recipe: in.Recipe})
+		events.Add(Event{At: in.At, Kind: StartRefused, Reason: reason, Phase: m.Phase, Recipe: in.Recipe})
 	}
 	switch {
 	case m.Phase == TurnOver && in.Recipe == m.Recipe:
@@ -101,7 +101,7 @@ func (m *Memory) press(recipes []Recipe, in *Input, events *Events) {
 		refuse(PermitWithheld)
 	default:
 		*m = Memory{Recipe: in.Recipe}
-		events.add(Event{At: in.At, Kind: Started, Recipe: m.Recipe})
+		events.Add(Event{At: in.At, Kind: Started, Recipe: m.Recipe})
 		m.pass(Purge, in, events)
 	}
 }
@@ -126,13 +126,13 @@ func (m *Memory) over(timing *Timing, recipes []Recipe, in *Input) Reason {
 }
 
 func (m *Memory) end(reason Reason, in *Input, events *Events) {
-	events.add(Event{At: in.At, Kind: Ended, Reason: reason, Phase: m.Phase, Side: m.Side, Recipe: m.Recipe})
+	events.Add(Event{At: in.At, Kind: Ended, Reason: reason, Phase: m.Phase, Side: m.Side, Recipe: m.Recipe})
 	m.pass(RunOn, in, events)
 }
 
 func (m *Memory) pass(p Phase, in *Input, events *Events) {
 	m.enter(p)
-	events.add(Event{At: in.At, Kind: Began, Phase: p, Side: m.Side, Recipe: m.Recipe})
+	events.Add(Event{At: in.At, Kind: Began, Phase: p, Side: m.Side, Recipe: m.Recipe})
 	if p == Idle {
 		m.Recipe, m.Side = 0, 0
 	}

@@ -88,9 +88,9 @@ func (s *Supervisor) keep() {
 		}
 		switch e.Kind {
 		case interlock.Tripped:
-			s.record.OutOfService |= hal.Bank(int(e.Place))
+			_ = s.record.TakeOut(int(e.Place)) // the interlock's banks all exist
 		case interlock.WasReset:
-			_ = s.record.PutBack(int(e.Place)) // the interlock's banks all exist
+			_ = s.record.PutBack(int(e.Place))
 			s.holdToBaselines()
 		}
 	}

@@ -51,7 +51,7 @@ func TestEvaporationAgainstOtherFormulas(t *testing.T) {
 	// A worked example of another formula, (25 + 19 v) A (xs - x), quoted from
 	// a public engineering site: 25 x 20 m2, 0.5 m/s, xs 0.019826 (25 degC
 	// water), x 0.0115: 0.0399 kg/s. Such formulas differ by tens of per cent.
-	humidity := 0.0115 / (massRatio + 0.0115) * StandardPressure / SaturationPressure(298.15)
+	humidity := 0.0115 / (0.621945 + 0.0115) * StandardPressure / SaturationPressure(298.15)
 	flux := Evaporation(298.15, 298.15, humidity, 0.5, Agitated)
 	assert.InEpsilon(t, 0.0399, flux*25*20, 0.2)
 	// At 60 degC in air of 20 degC and 50 % the formulas for pools lie between

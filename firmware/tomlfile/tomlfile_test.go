@@ -154,17 +154,6 @@ func TestMissingTableSaysNothingMore(t *testing.T) {
 	assert.EqualError(t, f.Err(), "f:1:1: table [a] is missing, it must be there")
 }
 
-func TestNearest(t *testing.T) {
-	known := []string{"length", "width", "depth"}
-	assert.Equal(t, "length", Nearest("lenght", known))
-	assert.Equal(t, "width", Nearest("WIDTH", known))
-	assert.Equal(t, "depth", Nearest("dept", known))
-	assert.Empty(t, Nearest("colour", known))
-	assert.Empty(t, Nearest(strings.Repeat("x", 10000), known))
-	// Levenshtein's distance of "kitten" and "sitting" is 3: the usual textbook example.
-	assert.Equal(t, 3, distance("kitten", "sitting"))
-}
-
 func FuzzParse(f *testing.F) {
 	f.Add("a = { b.c = 1 }\n[[x]]\n[x.y]\n")
 	f.Add("a.b = 1\na.c = 2\n[a.d]\n")

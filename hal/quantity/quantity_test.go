@@ -243,3 +243,14 @@ func TestQuoteAndList(t *testing.T) {
 	assert.Equal(t, "a", List([]string{"a"}))
 	assert.Empty(t, List(nil))
 }
+
+func TestNearest(t *testing.T) {
+	known := []string{"length", "width", "depth"}
+	assert.Equal(t, "length", Nearest("lenght", known))
+	assert.Equal(t, "width", Nearest("WIDTH", known))
+	assert.Equal(t, "depth", Nearest("dept", known))
+	assert.Empty(t, Nearest("colour", known))
+	assert.Empty(t, Nearest(strings.Repeat("x", 10000), known))
+	// Levenshtein's distance of "kitten" and "sitting" is 3: the usual textbook example.
+	assert.Equal(t, 3, distance("kitten", "sitting"))
+}

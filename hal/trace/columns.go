@@ -98,6 +98,14 @@ func makePlaces() map[string]int {
 	return byName
 }
 
+func columnNames() []string {
+	names := make([]string, len(columns))
+	for i := range columns {
+		names[i] = columns[i].name
+	}
+	return names
+}
+
 // columnNamed returns the column of that name, or nil.
 func columnNamed(name string) *column {
 	if i, known := places[name]; known {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"bathtender/hal"
+	words "bathtender/hal/quantity"
 )
 
 // Layout says which columns a Writer writes. What has no column is not kept;
@@ -123,7 +124,7 @@ func pickNames(names []string) ([]*column, error) {
 }
 
 func unknownColumn(name string) string {
-	if near := nearest(name); near != "" {
+	if near := words.Nearest(name, columnNames()); near != "" {
 		return fmt.Sprintf("unknown column %s; did you mean %s?", quote(name), near)
 	}
 	return fmt.Sprintf("unknown column %s; no column of a trace has a name like it", quote(name))

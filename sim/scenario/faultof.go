@@ -18,7 +18,7 @@ func (r *reader) faultOf(t *tomlfile.Table) fault.Fault {
 	}
 	kind := fault.Find(name)
 	if kind == nil {
-		near := tomlfile.Nearest(name, fault.Names())
+		near := quantity.Nearest(name, fault.Names())
 		if near != "" {
 			near = ", did you mean " + quantity.Quote(near) + "?"
 		}
