@@ -34,6 +34,10 @@ type Snapshot struct {
 	// RecordOK says that the journal can be made durable. It is not the
 	// board's to know: whoever drives the loop fills it in.
 	RecordOK bool
+	// KeptOK says that what was kept from the run before, the lockouts above
+	// all, has been read, or has been stored anew since. Whoever drives the
+	// loop fills it in too.
+	KeptOK bool
 }
 
 // Meter is the mains power meter of the whole cabinet, upstream of the main

@@ -23,8 +23,8 @@ func lockstep(streams streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	layout := trace.Layout{Columns: append([]string{"time_s"}, outColumns()...), Banks: len(c.machine.Banks)}
-	writer, err := trace.NewWriter(streams.out, layout, trace.EachRow, trace.Events)
+	layout := trace.Layout{Columns: append([]string{"time_s"}, append(outColumns(), "events")...), Banks: len(c.machine.Banks)}
+	writer, err := trace.NewWriter(streams.out, layout, trace.EachRow)
 	if err != nil {
 		return err
 	}
@@ -46,8 +46,8 @@ func lockstep(streams streams, args []string) error {
 		for _, e := range events {
 			said = append(said, loop.Sentence(e))
 		}
-		row.Outputs, row.HasOutputs = out, true
-		if err := writer.WriteEvents(&row, strings.Join(said, "; ")); err != nil {
+		row.Outputs, row.HasOutputs, row.Events = out, true, strings.Join(said, "; ")
+		if err := writer.Write(&row); err != nil {
 			return fmt.Errorf("standard output: %w", err)
 		}
 	}

@@ -32,6 +32,8 @@ const (
 	recordName  = "record_ok"
 	linesName   = "outputs_ok"
 	banksName   = "out_banks"
+	keptName    = "kept_ok"
+	eventsName  = "events"
 )
 
 func makeColumns() []column {
@@ -69,6 +71,7 @@ func makeColumns() []column {
 		contactColumn("leak_dry", "leak sensor: 1 dry", func(row *Row) *hal.Contact { return &row.Contacts.LeakDry }),
 		contactColumn("contactor_aux", "mirror contact of the main contactor: 1 closed", func(row *Row) *hal.Contact { return &row.Contacts.ContactorAux }),
 		bitColumn(recordName, "the journal can be made durable", func(row *Row) *bool { return &row.RecordOK }),
+		bitColumn(keptName, "what was kept from the run before is known", func(row *Row) *bool { return &row.KeptOK }),
 		bitColumn(linesName, "every output line read back as commanded", func(row *Row) *bool { return &row.OutputsOK }),
 	)
 	all = append(all, ages...)
@@ -78,7 +81,7 @@ func makeColumns() []column {
 		c.output = true
 		return c
 	}
-	return append(all,
+	all = append(all,
 		output("out_contactor", "main contactor commanded on", func(o *hal.Outputs) *bool { return &o.Contactor }),
 		output("out_fans", "fans commanded on", func(o *hal.Outputs) *bool { return &o.Fans }),
 		output("out_heater", "heater commanded on", func(o *hal.Outputs) *bool { return &o.Heater }),
@@ -88,6 +91,7 @@ func makeColumns() []column {
 		output("out_sounder", "sounder commanded on", func(o *hal.Outputs) *bool { return &o.Sounder }),
 		output("out_lamp", "lamp commanded on", func(o *hal.Outputs) *bool { return &o.Lamp }),
 	)
+	return append(all, eventsColumn())
 }
 
 func makePlaces() map[string]int {

@@ -16,12 +16,13 @@
 //	fan_1_rpm to fan_8_rpm                      tachs
 //	level_ok, lid_closed, stop_closed,          contacts: 1 closed, 0 open,
 //	  leak_dry, contactor_aux                   empty absent
-//	record_ok, outputs_ok                       1 or 0
+//	record_ok, kept_ok, outputs_ok              1 or 0
 //	request                                     empty, "start NAME", "stop", "reset"
 //	out_contactor, out_fans, out_heater,        outputs: 1 on, 0 off
 //	  out_heartbeat, out_watchdog,
 //	  out_sounder, out_lamp
 //	out_banks                                   1 and 0, bank 1 first, at most 16
+//	events                                      what happened, in sentences
 //
 // Each reading also has a column for its age at the snapshot: bath_a_age_s,
 // bath_b_age_s, cabinet_age_s, mains_V_age_s, mains_W_age_s, mains_A_age_s,
@@ -34,9 +35,9 @@
 // all empty where no outputs were recorded.
 //
 // A missing column reads as its zero: no reading, an absent contact, no request,
-// no outputs, and an age of 0. There are two exceptions: record_ok and
-// outputs_ok are true where the column is missing, because such a trace comes
-// from a driver that has no journal or cannot read its lines back.
+// no outputs, no events, and an age of 0. There are three exceptions: record_ok,
+// kept_ok and outputs_ok are true where the column is missing, because such a
+// trace comes from a driver that has no journal or cannot read its lines back.
 //
 // Time may stand still or go back: a recorded trace may show a fault of the
 // clock, and a replay has to show it to the supervisor as it was.

@@ -48,6 +48,7 @@ func drawRow(t *rapid.T, names []string, banks int) Row {
 	contact("leak_dry", &row.Contacts.LeakDry)
 	contact("contactor_aux", &row.Contacts.ContactorAux)
 	row.RecordOK = !has["record_ok"] || rapid.Bool().Draw(t, "record_ok")
+	row.KeptOK = !has["kept_ok"] || rapid.Bool().Draw(t, "kept_ok")
 	row.OutputsOK = !has["outputs_ok"] || rapid.Bool().Draw(t, "outputs_ok")
 	if has["request"] {
 		row.Request.Verb = rapid.SampledFrom([]hal.Verb{hal.None, hal.Start, hal.Stop, hal.Reset}).Draw(t, "verb")
@@ -56,6 +57,9 @@ func drawRow(t *rapid.T, names []string, banks int) Row {
 		}
 	}
 	drawOutputs(t, &row, has, banks)
+	if has["events"] {
+		row.Events = drawRecipe().Draw(t, "events") // any text that a trace holds
+	}
 	return row
 }
 

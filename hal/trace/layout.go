@@ -12,8 +12,8 @@ import (
 // the package documentation says what a missing column reads as.
 //
 // Without Columns these are, in this order, the time, the three probes, the
-// meter, the fans, the contacts, record_ok and outputs_ok, the ages, the request
-// and the outputs.
+// meter, the fans, the contacts, record_ok, kept_ok and outputs_ok, the ages, the
+// request, the outputs and the events.
 type Layout struct {
 	// Fans is how many fans have a column, 0 to hal.MaxFans.
 	Fans int
@@ -25,8 +25,11 @@ type Layout struct {
 	Ages bool
 	// Outputs asks for the outputs.
 	Outputs bool
+	// Events asks for what happened, in sentences. A row with events is refused
+	// without it.
+	Events bool
 	// Columns, where it is not nil, is exactly the columns to write in this
-	// order, and takes the place of Fans, Ages and Outputs.
+	// order, and takes the place of Fans, Ages, Outputs and Events.
 	Columns []string
 }
 
@@ -75,6 +78,8 @@ func (l Layout) has(c *column) bool {
 		return l.Outputs && l.Banks > 0
 	case c.output:
 		return l.Outputs
+	case c.name == eventsName:
+		return l.Events
 	}
 	return true
 }

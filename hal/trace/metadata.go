@@ -3,6 +3,7 @@ package trace
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"time"
 	"unicode/utf8"
 )
@@ -29,6 +30,32 @@ type Metadata struct {
 	// Created is when the trace was made, in UTC; the zero time where nobody
 	// said. This package has no clock.
 	Created time.Time
+
+	// What follows is that of a trace which begins in the middle of a run, such
+	// as a black-box window. With it the trace can be replayed from its first row
+	// with the same decisions.
+
+	// State is what the supervisor remembered before the first row, as one line
+	// of printable ASCII; empty for a program that has just started.
+	State string
+	// Recipes are the fingerprints of the recipe files, in lower-case hexadecimal
+	// and in the order in which the program had them.
+	Recipes []string
+	// Trip names the record that the trace belongs to; empty for none.
+	Trip string
+}
+
+// fingerprintForm is a fingerprint of a recipe file.
+var fingerprintForm = regexp.MustCompile("^[0-9a-f]{8,64}$")
+
+// printable reports whether a text is one line of printable ASCII.
+func printable(text string) bool {
+	for i := range len(text) {
+		if text[i] < ' ' || text[i] > '~' {
+			return false
+		}
+	}
+	return true
 }
 
 // check says what is wrong with the metadata.
@@ -52,6 +79,14 @@ func (m Metadata) check() error {
 	}
 	if m.Origin != Synthetic && m.Seed != 0 {
 		return fmt.Errorf("the seed is %d with the origin %s; expected a seed only with the origin %s", m.Seed, m.Origin, Synthetic)
+	}
+	if !printable(m.State) || !printable(m.Trip) {
+		return errors.New("the state before the first row or the name of the record is not printable ASCII; expected one line of it")
+	}
+	for _, fingerprint := range m.Recipes {
+		if !fingerprintForm.MatchString(fingerprint) {
+			return fmt.Errorf("the recipe file fingerprint is %s; expected 8 to 64 digits of lower-case hexadecimal", quote(fingerprint))
+		}
 	}
 	if year := m.Created.UTC().Year(); year < 1 || year > 9999 {
 		return fmt.Errorf("the year of creation is %d; expected 1 to 9999", year)

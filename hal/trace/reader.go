@@ -23,8 +23,9 @@ type Reader struct {
 	banks   int // widest out_banks so far
 	line    int
 	err     error
-	// hasRecord and hasLines say that there is a column record_ok, outputs_ok.
-	hasRecord, hasLines bool
+	// hasRecord, hasKept and hasLines say that there is a column record_ok,
+	// kept_ok, outputs_ok.
+	hasRecord, hasKept, hasLines bool
 }
 
 // agePair is the places of an age and of the reading whose age it is.
@@ -78,6 +79,7 @@ func (r *Reader) arrange() {
 	}
 	r.line, _ = r.csv.FieldPos(0)
 	_, r.hasRecord = at[recordName]
+	_, r.hasKept = at[keptName]
 	_, r.hasLines = at[linesName]
 }
 
@@ -132,7 +134,7 @@ func (r *Reader) next(row *Row) error {
 	}
 	r.line, _ = r.csv.FieldPos(0)
 	*row = Row{}
-	row.RecordOK, row.OutputsOK = !r.hasRecord, !r.hasLines
+	row.RecordOK, row.KeptOK, row.OutputsOK = !r.hasRecord, !r.hasKept, !r.hasLines
 	if row.HasOutputs, err = r.outputsIn(record); err != nil {
 		return err
 	}

@@ -71,10 +71,10 @@ func checkRequest(request hal.Request) error {
 // inside a quoted field for LF, so a carriage return would not come back.
 func checkText(text string) error {
 	if strings.IndexByte(text, '\r') >= 0 {
-		return errors.New("holds a carriage return, which a trace cannot keep; expected a name without one")
+		return errors.New("holds a carriage return, which a trace cannot keep; expected a text without one")
 	}
 	if !utf8.ValidString(text) {
-		return errors.New("is not UTF-8; expected a name in UTF-8")
+		return errors.New("is not UTF-8; expected a text in UTF-8")
 	}
 	return nil
 }

@@ -57,7 +57,7 @@ func TestRowsSurviveInAnyLayout(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		layout := Layout{
 			Fans: rapid.IntRange(0, hal.MaxFans).Draw(t, "fans"), Banks: rapid.IntRange(0, hal.MaxBanks).Draw(t, "banks"),
-			Ages: rapid.Bool().Draw(t, "ages"), Outputs: rapid.Bool().Draw(t, "outputs"),
+			Ages: rapid.Bool().Draw(t, "ages"), Outputs: rapid.Bool().Draw(t, "outputs"), Events: rapid.Bool().Draw(t, "with events"),
 		}
 		names, err := layout.Names()
 		require.NoError(t, err)
@@ -81,7 +81,7 @@ func TestRowsSurviveInAnyColumnsAndOrder(t *testing.T) {
 // The standard library's CSV reader is the other reader here.
 func TestStandardReaderSeesTheSameFields(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		layout := Layout{Fans: 2, Banks: 6, Ages: true, Outputs: true}
+		layout := Layout{Fans: 2, Banks: 6, Ages: true, Outputs: true, Events: true}
 		names, err := layout.Names()
 		require.NoError(t, err)
 		row := drawRow(t, names, 6)
@@ -93,6 +93,8 @@ func TestStandardReaderSeesTheSameFields(t *testing.T) {
 			switch name {
 			case "time_s":
 				require.Equal(t, shortest(exact(scale{places: 9}, int64(row.Time)), 9), records[1][i])
+			case "events":
+				require.Equal(t, row.Events, records[1][i])
 			case "request":
 				require.Equal(t, row.Request.String(), records[1][i])
 			case "out_banks":
@@ -162,7 +164,7 @@ func TestMissingColumns(t *testing.T) {
 	assert.Equal(t, Row{Snapshot: hal.Snapshot{
 		Time: 5e9, Probes: [3]hal.Reading[physic.Temperature]{hal.Fresh(physic.Temperature(293_150_000_000))},
 		// Without a column: from a driver without journal or line read-back.
-		RecordOK: true, OutputsOK: true,
+		RecordOK: true, KeptOK: true, OutputsOK: true,
 	}}, rows[0])
 	assert.EqualValues(t, -1e9, rows[1].Time, "a clock may go back")
 	assert.False(t, rows[1].Probes[hal.BathA].Valid)

@@ -11,4 +11,6 @@ type Row struct {
 	Outputs hal.Outputs
 	// HasOutputs says that the outputs of this row were recorded.
 	HasOutputs bool
+	// Events is what happened at this tick, in sentences, in one text.
+	Events string
 }

@@ -79,6 +79,9 @@ const (
 	noteMachine = "machine file fingerprint"
 	noteTick    = "tick"
 	noteSeed    = "seed"
+	noteState   = "state before the first row"
+	noteRecipes = "recipe file fingerprints"
+	noteTrip    = "recorded because of"
 )
 
 // describe returns the column as the sidecar has it.
@@ -115,6 +118,13 @@ func WriteMetadata(out io.Writer, csvFileName string, columns []string, meta Met
 	add(noteTick, string(seconds.append(nil, int64(meta.Tick))), "s")
 	if meta.Origin == Synthetic {
 		add(noteSeed, strconv.FormatUint(meta.Seed, 10), "")
+	}
+	for _, more := range []struct{ name, value string }{
+		{noteTrip, meta.Trip}, {noteRecipes, strings.Join(meta.Recipes, " ")}, {noteState, meta.State},
+	} {
+		if more.value != "" {
+			add(more.name, more.value, "")
+		}
 	}
 	for _, c := range picked {
 		sidecar.Schema.Columns = append(sidecar.Schema.Columns, c.describe())

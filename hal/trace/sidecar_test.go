@@ -72,6 +72,8 @@ func TestSidecarComesBack(t *testing.T) {
 	for _, meta := range []Metadata{
 		slideMeta,
 		{Origin: Tank, Program: "1", Machine: "m", Tick: 1},
+		{Origin: Tank, Program: "1", Machine: "m", Tick: 1, State: "0123 0*9 <ff> ~", Trip: "record 17",
+			Recipes: []string{"0123abcd", strings.Repeat("f", 64)}},
 		{Origin: Synthetic, Program: "\"é\n", Machine: "m", Tick: math.MaxInt64},
 	} {
 		path := filepath.Join(t.TempDir(), "slide.csv"+SidecarSuffix)
@@ -99,7 +101,8 @@ func TestSidecarFaultSentences(t *testing.T) {
 		{"other file", `"slide.csv"`, `"rinse.csv"`, `: url is "rinse.csv"; expected "slide.csv", the file that this sidecar stands beside`},
 		{"origin", `"synthetic"`, `"real"`, `: there is a note seed with the origin real; expected it only with the origin synthetic`},
 		{"note type", `"schema:PropertyValue"`, `"schema:Thing"`, `: a note has the type "schema:Thing"; expected schema:PropertyValue`},
-		{"note name", `"program version"`, `"version"`, `: unknown note "version"; expected origin, program version, machine file fingerprint, tick and seed`},
+		{"note name", `"program version"`, `"version"`, `: unknown note "version"; expected origin, program version, machine file fingerprint, tick, seed, and perhaps recorded because of, recipe file fingerprints and state before the first row`},
+		{"recipe", `"schema:name": "seed",`, `"schema:name": "recipe file fingerprints", "schema:value": "0123abcd 12",`, `: property "schema:value" is there twice; expected it once`},
 		{"note twice", `"program version"`, `"origin"`, `: note origin is there twice; expected it once`},
 		{"no tick", "    {\n      \"@type\": \"schema:PropertyValue\",\n      \"schema:name\": \"tick\",\n      \"schema:value\": \"0.1\",\n      \"schema:unitText\": \"s\"\n    },\n", "",
 			`: there is no note tick; expected it once`},
@@ -132,12 +135,15 @@ func TestSidecarFaultSentences(t *testing.T) {
 
 func TestMetadataIsChecked(t *testing.T) {
 	for want, change := range map[string]func(*Metadata){
-		`the origin is "lab"; expected synthetic, bench or tank`:                                   func(m *Metadata) { m.Origin = "lab" },
-		`the tick is -1 s; expected more than 0 s`:                                                 func(m *Metadata) { m.Tick = -time.Second },
-		`the seed is 5 with the origin tank; expected a seed only with the origin synthetic`:       func(m *Metadata) { m.Origin, m.Seed = Tank, 5 },
-		`the machine file fingerprint is empty; expected that of the machine file in use`:          func(m *Metadata) { m.Machine = "" },
-		`the year of creation is 12000; expected 1 to 9999`:                                        func(m *Metadata) { m.Created = time.Date(12000, 1, 1, 0, 0, 0, 0, time.UTC) },
-		`the program version or the machine file fingerprint is not UTF-8; expected text in UTF-8`: func(m *Metadata) { m.Program = "\xff" },
+		`the origin is "lab"; expected synthetic, bench or tank`:                                                   func(m *Metadata) { m.Origin = "lab" },
+		`the tick is -1 s; expected more than 0 s`:                                                                 func(m *Metadata) { m.Tick = -time.Second },
+		`the seed is 5 with the origin tank; expected a seed only with the origin synthetic`:                       func(m *Metadata) { m.Origin, m.Seed = Tank, 5 },
+		`the machine file fingerprint is empty; expected that of the machine file in use`:                          func(m *Metadata) { m.Machine = "" },
+		`the year of creation is 12000; expected 1 to 9999`:                                                        func(m *Metadata) { m.Created = time.Date(12000, 1, 1, 0, 0, 0, 0, time.UTC) },
+		`the state before the first row or the name of the record is not printable ASCII; expected one line of it`: func(m *Metadata) { m.State = "a\nb" },
+		`the recipe file fingerprint is "0123ABCD"; expected 8 to 64 digits of lower-case hexadecimal`:             func(m *Metadata) { m.Recipes = []string{"0123abcd", "0123ABCD"} },
+		`the recipe file fingerprint is ""; expected 8 to 64 digits of lower-case hexadecimal`:                     func(m *Metadata) { m.Recipes = []string{""} },
+		`the program version or the machine file fingerprint is not UTF-8; expected text in UTF-8`:                 func(m *Metadata) { m.Program = "\xff" },
 	} {
 		meta := slideMeta
 		change(&meta)

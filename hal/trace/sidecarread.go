@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"strconv"
+	"strings"
 	"time"
 )
 
@@ -18,6 +19,12 @@ func ReadMetadata(path string) (Metadata, []string, error) {
 	if err != nil {
 		return Metadata{}, nil, fmt.Errorf("the sidecar could not be read: %w", err)
 	}
+	return ParseMetadata(text, path)
+}
+
+// ParseMetadata reads the text of a sidecar as ReadMetadata does; the path is
+// that of its file.
+func ParseMetadata(text []byte, path string) (Metadata, []string, error) {
 	csvFile, named := csvName(path)
 	if !named {
 		return Metadata{}, nil, fmt.Errorf("%s: the name of a sidecar is that of its CSV file followed by %s", path, SidecarSuffix)
@@ -90,10 +97,10 @@ func (t table) metadata() (Metadata, error) {
 		switch n.Name {
 		case noteTick:
 			unit = "s"
-		case noteOrigin, noteProgram, noteMachine, noteSeed:
+		case noteOrigin, noteProgram, noteMachine, noteSeed, noteState, noteRecipes, noteTrip:
 		default:
-			return meta, fmt.Errorf("unknown note %q; expected %s, %s, %s, %s and %s",
-				n.Name, noteOrigin, noteProgram, noteMachine, noteTick, noteSeed)
+			return meta, fmt.Errorf("unknown note %q; expected %s, %s, %s, %s, %s, and perhaps %s, %s and %s",
+				n.Name, noteOrigin, noteProgram, noteMachine, noteTick, noteSeed, noteTrip, noteRecipes, noteState)
 		}
 		if n.Unit != unit {
 			return meta, fmt.Errorf("note %s has the unit %q; expected %q", n.Name, n.Unit, unit)
@@ -114,6 +121,10 @@ func (t table) metadata() (Metadata, error) {
 		}
 	}
 	meta.Program, meta.Machine = values[noteProgram], values[noteMachine]
+	meta.State, meta.Trip = values[noteState], values[noteTrip]
+	if recipes, found := values[noteRecipes]; found {
+		meta.Recipes = strings.Split(recipes, " ")
+	}
 	tick, err := seconds.parseUnit(values[noteTick], "seconds")
 	if err != nil {
 		return meta, fmt.Errorf("note %s: %q %w", noteTick, values[noteTick], err)

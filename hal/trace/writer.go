@@ -16,9 +16,6 @@ const (
 	// EachRow flushes the header at once and every row when it is written, for
 	// whoever waits at the other end for one row at a time.
 	EachRow Option = iota + 1
-	// Events adds a last column, events, of quoted text; see WriteEvents. A
-	// Reader does not know that column.
-	Events
 )
 
 // Writer writes a trace, buffered. After an error every further call returns
@@ -30,9 +27,8 @@ type Writer struct {
 	rows    int
 	banks   int
 	each    bool
-	events  bool
-	// keepsBanks says that there is a column out_banks.
-	keepsBanks bool
+	// keepsBanks and keepsEvents say that there is a column out_banks, events.
+	keepsBanks, keepsEvents bool
 	// ageless are the columns of readings whose age has no column.
 	ageless []*column
 	err     error
@@ -47,11 +43,12 @@ func NewWriter(out io.Writer, layout Layout, options ...Option) (*Writer, error)
 	}
 	w := &Writer{
 		out: bufio.NewWriter(out), columns: picked, banks: layout.width(),
-		each: slices.Contains(options, EachRow), events: slices.Contains(options, Events),
+		each: slices.Contains(options, EachRow),
 	}
 	aged := map[string]bool{}
 	for _, c := range picked {
 		w.keepsBanks = w.keepsBanks || c.name == banksName
+		w.keepsEvents = w.keepsEvents || c.name == eventsName
 		aged[c.reading] = true
 	}
 	for i, c := range picked {
@@ -63,25 +60,18 @@ func NewWriter(out io.Writer, layout Layout, options ...Option) (*Writer, error)
 		}
 		w.line = append(w.line, c.name...)
 	}
-	if w.events {
-		w.line = append(w.line, ",events"...)
-	}
 	return w, w.put()
 }
 
 // Write writes one row. It refuses a row of which the trace would lose
 // something that the layout has a column for: a recipe name that CSV cannot
-// carry, a bank beyond the width of out_banks, an age without a column.
-func (w *Writer) Write(row *Row) error { return w.WriteEvents(row, "") }
-
-// WriteEvents writes one row with the text of its events, which may have
-// several lines and is always quoted. Only a Writer with Events takes a text.
-func (w *Writer) WriteEvents(row *Row, events string) error {
+// carry, a bank beyond the width of out_banks, an age or events without a column.
+func (w *Writer) Write(row *Row) error {
 	if w.err != nil {
 		return w.err
 	}
 	w.rows++
-	if err := w.check(row, events); err != nil {
+	if err := w.check(row); err != nil {
 		w.err = fmt.Errorf("row %d at %s s: %w", w.rows, seconds.append(nil, int64(row.Time)), err)
 		return w.err
 	}
@@ -93,10 +83,6 @@ func (w *Writer) WriteEvents(row *Row, events string) error {
 		if !c.output || row.HasOutputs {
 			w.line = c.append(w.line, row, w.banks)
 		}
-	}
-	if w.events {
-		w.line = append(w.line, `,"`...)
-		w.line = append(appendDoubled(w.line, events), '"')
 	}
 	return w.put()
 }
@@ -126,7 +112,7 @@ func (w *Writer) Flush() error {
 }
 
 // check says what the trace cannot hold of a row.
-func (w *Writer) check(row *Row, events string) error {
+func (w *Writer) check(row *Row) error {
 	if err := checkRequest(row.Request); err != nil {
 		return err
 	}
@@ -138,8 +124,11 @@ func (w *Writer) check(row *Row, events string) error {
 			return fmt.Errorf("%s has an age, and the layout has no column for it; without one it would read as fresh", c.name)
 		}
 	}
-	if events != "" && !w.events {
+	if row.Events != "" && !w.keepsEvents {
 		return errors.New("the row has events, and the layout has no column for them")
+	}
+	if err := checkText(row.Events); err != nil {
+		return fmt.Errorf("the text of the events %w", err)
 	}
 	return nil
 }

@@ -20,7 +20,7 @@ func TestLayoutNames(t *testing.T) {
 	names, err := Layout{Fans: 2, Banks: 6, Ages: true, Outputs: true}.Names()
 	require.NoError(t, err)
 	assert.Equal(t, strings.Fields(`time_s bath_a_degC bath_b_degC cabinet_degC mains_V mains_W mains_A mains_Hz fan_1_rpm fan_2_rpm
-		level_ok lid_closed stop_closed leak_dry contactor_aux record_ok outputs_ok
+		level_ok lid_closed stop_closed leak_dry contactor_aux record_ok kept_ok outputs_ok
 		bath_a_age_s bath_b_age_s cabinet_age_s mains_V_age_s mains_W_age_s mains_A_age_s mains_Hz_age_s fan_1_age_s fan_2_age_s
 		request out_contactor out_fans out_heater out_banks out_heartbeat out_watchdog out_sounder out_lamp`), names)
 	names, err = Layout{Outputs: true}.Names()
@@ -55,9 +55,9 @@ func TestWriterRefusesWhatWouldBeLost(t *testing.T) {
 		want    string
 	}{
 		{"time_s", 0, Row{Request: hal.Request{Verb: hal.Start, Recipe: "a\r\nb"}},
-			`row 2 at 1.5 s: the recipe name "a\r\nb" holds a carriage return, which a trace cannot keep; expected a name without one`},
+			`row 2 at 1.5 s: the recipe name "a\r\nb" holds a carriage return, which a trace cannot keep; expected a text without one`},
 		{"time_s", 0, Row{Request: hal.Request{Verb: hal.Start, Recipe: "\xff"}},
-			`row 2 at 1.5 s: the recipe name "\xff" is not UTF-8; expected a name in UTF-8`},
+			`row 2 at 1.5 s: the recipe name "\xff" is not UTF-8; expected a text in UTF-8`},
 		{"time_s", 0, Row{Request: hal.Request{Verb: hal.Stop, Recipe: "a"}},
 			`row 2 at 1.5 s: the request names the recipe "a", which only goes with a start`},
 		{"time_s", 0, Row{Request: hal.Request{Verb: 9}},
@@ -91,11 +91,12 @@ func TestWriterWritesNothingForNoReading(t *testing.T) {
 
 func TestWriterOfEachRowWithEvents(t *testing.T) {
 	var out bytes.Buffer
-	w, err := NewWriter(&out, Layout{Columns: []string{"time_s", "out_banks"}, Banks: 3}, EachRow, Events)
+	w, err := NewWriter(&out, Layout{Columns: []string{"time_s", "out_banks", "events"}, Banks: 3}, EachRow)
 	require.NoError(t, err)
 	assert.Equal(t, "time_s,out_banks,events\n", out.String(), "the header is there before any row")
 	row := Row{HasOutputs: true, Outputs: hal.Outputs{Banks: hal.Bank(0)}}
-	require.NoError(t, w.WriteEvents(&row, "bank 1 on, \"start\"\npurge"))
+	row.Events = "bank 1 on, \"start\"\npurge"
+	require.NoError(t, w.Write(&row))
 	assert.Equal(t, "time_s,out_banks,events\n0,100,\"bank 1 on, \"\"start\"\"\npurge\"\n", out.String())
 	require.NoError(t, w.Write(new(Row)))
 	records, err := csv.NewReader(&out).ReadAll()
@@ -104,7 +105,7 @@ func TestWriterOfEachRowWithEvents(t *testing.T) {
 
 	plain, err := NewWriter(&out, Layout{})
 	require.NoError(t, err)
-	assert.EqualError(t, plain.WriteEvents(new(Row), "x"), "row 1 at 0 s: the row has events, and the layout has no column for them")
+	assert.EqualError(t, plain.Write(&Row{Events: "x"}), "row 1 at 0 s: the row has events, and the layout has no column for them")
 }
 
 type brokenWriter struct{ err error }
