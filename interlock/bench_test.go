@@ -77,7 +77,7 @@ func newBench(table *[FunctionCount]Row) *bench {
 	b.snap.Contacts = hal.Contacts{
 		LevelOK: hal.Closed, LidClosed: hal.Closed, StopClosed: hal.Closed, LeakDry: hal.Closed, ContactorAux: hal.Open,
 	}
-	b.snap.OutputsOK, b.snap.RecordOK = true, true
+	b.snap.OutputsOK, b.snap.RecordOK, b.snap.KeptOK = true, true, true
 	return b
 }
 

@@ -82,6 +82,13 @@ func loopLate(v view, _ int) Finding {
 	}
 }
 
+func keptUnreadable(v view, _ int) Finding {
+	if !v.in.Snapshot.KeptOK {
+		return standing(0, 0, 0)
+	}
+	return clear(0, 0, 0)
+}
+
 func recordUnwritable(v view, _ int) Finding {
 	if !v.in.Snapshot.RecordOK {
 		return standing(0, 0, 0)

@@ -9,6 +9,7 @@ const (
 	StopPressed Function = iota
 	LoopLate
 	Leak
+	KeptUnreadable
 	BathHighLimit
 	ContactorDisagrees
 	HeaterWillNotStop

@@ -110,6 +110,9 @@ var specs = []spec{
 		says: "the loop was late: 0.2 s from one tick to the next, over its 0.2 s deadline: contactor opened"},
 	{f: Leak, setup: emitting, good: nothing, bad: contact(leakage, hal.Open), worse: []func(*bench){contact(leakage, hal.Absent)},
 		delay: 1 * sec, latch: Trip, lost: lostContactor, says: "the leak sensor has been wet or broken for 1.0 s: contactor opened"},
+	{f: KeptUnreadable, setup: rest, good: nothing, bad: func(b *bench) { b.snap.KeptOK = false },
+		latch: Lockout, lost: lostContactor,
+		says: "what was kept from the run before cannot be read, so nobody knows whether it was locked out: contactor opened and locked out"},
 	{f: BathHighLimit, setup: warm(690, emitting), good: hot(700), bad: probe(hal.BathB, celsius+70*degree+1), worse: []func(*bench){hot(1100)},
 		blind: noProbes, stale: staleProbes, coveredBy: ProbeFault,
 		delay: sec / 2, latch: Lockout, lost: lostContactor,
@@ -207,7 +210,7 @@ var specs = []spec{
 		worse: []func(*bench){func(b *bench) { b.mem.EmissionFor = extreme }},
 		latch: Trip, lost: lostEmission, says: "emission has gone on for 45 min, the machine's limit is 45 min: emission stopped"},
 	{f: RecordUnwritable, setup: closedUp, good: nothing, bad: func(b *bench) { b.snap.RecordOK = false },
-		latch: Hold, lost: lostStart, says: "the journal cannot be written: start withheld"},
+		latch: Hold, lost: lostStart, says: "the journal has not been made durable: start withheld"},
 }
 
 // without returns the permits that a healthy cabinet has, less what is lost.

@@ -75,6 +75,12 @@ var Table = [FunctionCount]Row{
 		Delay:   1 * second, Latch: Trip, Takes: TakesContactor, Judge: leak,
 		Says: []Wording{{"the leak sensor has been wet or broken for {stood}", Nothing}},
 	},
+	KeptUnreadable: {
+		Name: "kept state unreadable", Cause: "what was kept from the run before cannot be read",
+		Applies: "always",
+		Latch:   Lockout, Takes: TakesContactor, Judge: keptUnreadable,
+		Says: []Wording{{"what was kept from the run before cannot be read, so nobody knows whether it was locked out", Nothing}},
+	},
 	BathHighLimit: {
 		Name: "bath high limit", Cause: "a bath probe over the machine's limit",
 		Applies: "always",
@@ -246,7 +252,7 @@ var Table = [FunctionCount]Row{
 		Name: "record unwritable", Cause: "the journal cannot be made durable",
 		Applies: "always",
 		Latch:   Hold, Takes: TakesStart, Judge: recordUnwritable,
-		Says: []Wording{{"the journal cannot be written", Nothing}},
+		Says: []Wording{{"the journal has not been made durable", Nothing}},
 	},
 }
 

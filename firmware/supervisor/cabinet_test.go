@@ -123,7 +123,7 @@ func (c *cabinet) step() {
 		LevelOK: hal.Closed, LidClosed: hal.Closed, StopClosed: hal.Closed, LeakDry: hal.Closed,
 		ContactorAux: hal.ContactOf(c.out.Contactor),
 	}
-	c.snap.OutputsOK, c.snap.RecordOK = true, true
+	c.snap.OutputsOK, c.snap.RecordOK, c.snap.KeptOK = true, true, true
 	if c.spoil != nil {
 		c.spoil(&c.snap)
 	}

@@ -229,7 +229,7 @@ func TestTheWatchdogIsNotFedByALoopThatOnlyTurns(t *testing.T) {
 	for name, spoil := range map[string]func(*hal.Snapshot){
 		"outputs not as commanded": func(s *hal.Snapshot) { s.OutputsOK = false },
 		"no sensor answers": func(s *hal.Snapshot) {
-			*s = hal.Snapshot{Time: s.Time, OutputsOK: true, RecordOK: true, Contacts: s.Contacts}
+			*s = hal.Snapshot{Time: s.Time, OutputsOK: true, RecordOK: true, KeptOK: true, Contacts: s.Contacts}
 		},
 	} {
 		c := newCabinet()
@@ -273,7 +273,7 @@ func TestTheCountDownRunsToZero(t *testing.T) {
 
 func TestAStartThatIsRefusedSaysWhy(t *testing.T) {
 	for want, spoil := range map[string]func(c *cabinet){
-		`start of "cold" refused: the journal cannot be written`:                  func(c *cabinet) { c.spoil = func(s *hal.Snapshot) { s.RecordOK = false } },
+		`start of "cold" refused: the journal has not been made durable`:          func(c *cabinet) { c.spoil = func(s *hal.Snapshot) { s.RecordOK = false } },
 		`start of a recipe refused: this machine has no such recipe`:              func(c *cabinet) { c.start("boil") },
 		`start of "cold" refused: the lid has been open for 0.5 s`:                func(c *cabinet) { c.spoil = func(s *hal.Snapshot) { s.Contacts.LidClosed = hal.Absent } },
 		`start of "cold" refused: a session is running, or its fans still run on`: func(c *cabinet) { c.start("cold") },

@@ -136,6 +136,8 @@ var Catalogue = []Kind{
 
 	{Name: "journal unwritable", Means: "the journal cannot be made durable",
 		set: func(f *plant.Faults, _ int, on float64) { f.RecordBad = on != 0 }},
+	{Name: "kept state unreadable", Means: "what was kept from the run before cannot be read",
+		set: func(f *plant.Faults, _ int, on float64) { f.KeptBad = on != 0 }},
 	{Name: "outputs not as commanded", Means: "an output line reads back other than it was commanded",
 		set: func(f *plant.Faults, _ int, on float64) { f.OutputsBad = on != 0 }},
 }

@@ -107,6 +107,7 @@ func TestAFaultIsNamedWithItsPlaceAndAmount(t *testing.T) {
 		"mains at 190 V":                     {Kind: fault.Find("mains at"), Size: 190},
 		"bank draw off, bank 16 by 1000 %":   {Kind: fault.Find("bank draw off"), Place: 15, Size: 10},
 		"drain open at 100 l/min":            {Kind: fault.Find("drain open"), Size: 100},
+		"kept state unreadable":              {Kind: fault.Find("kept state unreadable"), Size: 1},
 		"journal unwritable":                 {Kind: fault.Find("journal unwritable"), Size: 1},
 		"meter off scale by -100 %":          {Kind: fault.Find("meter off scale"), Size: -1},
 		"bank relay welded, bank 1":          {Kind: fault.Find("bank relay welded"), Size: 1},

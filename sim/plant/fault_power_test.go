@@ -161,6 +161,10 @@ var powerRows = []faultRow{
 			assert.False(t, ill.Meter.Watts.Valid)
 			assert.Less(t, ill.FanSpeed[0], 30.0)
 		}},
+	{name: "kept state unreadable", want: airOnly, after: tick,
+		set:   func(f *Faults) { f.KeptBad = true },
+		only:  []string{"KeptOK"},
+		check: func(t *testing.T, _, ill state) { assert.False(t, ill.KeptOK) }},
 	{name: "record unwritable", want: airOnly, after: tick,
 		set:   func(f *Faults) { f.RecordBad = true },
 		only:  []string{"RecordOK"},

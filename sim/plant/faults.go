@@ -59,6 +59,7 @@ type Faults struct {
 	MainsOut   bool
 
 	RecordBad  bool // the journal cannot be made durable
+	KeptBad    bool // what was kept from the run before cannot be read
 	OutputsBad bool // an output line reads back other than commanded
 }
 

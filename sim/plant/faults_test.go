@@ -81,7 +81,7 @@ func TestHealthyPlantSaysSo(t *testing.T) {
 	require.Equal(t, well, same)
 	assert.Equal(t, hal.Contacts{LevelOK: hal.Closed, LidClosed: hal.Closed, StopClosed: hal.Closed,
 		LeakDry: hal.Closed, ContactorAux: hal.Closed}, well.Contacts)
-	assert.True(t, well.OutputsOK && well.RecordOK)
+	assert.True(t, well.OutputsOK && well.RecordOK && well.KeptOK)
 	for i := range 3 {
 		assert.True(t, well.Probes[i].Valid)
 	}

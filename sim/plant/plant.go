@@ -99,7 +99,7 @@ func (p *Plant) Write(outputs hal.Outputs) error {
 
 // Read fills in a snapshot. It never fails.
 func (p *Plant) Read(s *hal.Snapshot) error {
-	*s = hal.Snapshot{Time: p.time, OutputsOK: p.board.faithful() && !p.Faults.OutputsBad, RecordOK: !p.Faults.RecordBad}
+	*s = hal.Snapshot{Time: p.time, OutputsOK: p.board.faithful() && !p.Faults.OutputsBad, RecordOK: !p.Faults.RecordBad, KeptOK: !p.Faults.KeptBad}
 	for i := range p.probes {
 		if p.config.Probe[i].Fitted && !p.Faults.ProbeOpen[i] {
 			s.Probes[i] = p.probes[i].reading
