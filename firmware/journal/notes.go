@@ -1,0 +1,156 @@
+package journal
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"time"
+
+	"bathtender/firmware/health"
+	"bathtender/hal"
+)
+
+const inboxEvery = 2 * time.Second
+
+// takeNotes takes in what the owner has put into the inbox. What is about the
+// liquid waits while a session runs.
+func (b *Book) takeNotes(now time.Duration) {
+	if now < b.inbox && now > b.inbox-2*inboxEvery {
+		return
+	}
+	b.inbox = now + inboxEvery
+	files, err := b.disk.List(inboxFolder)
+	if err != nil || len(files) == 0 {
+		return
+	}
+	for _, f := range files {
+		if !strings.HasSuffix(f.Name, noteSuffix) {
+			continue // being written
+		}
+		name := inboxFolder + "/" + f.Name
+		data, err := b.disk.Read(name)
+		if err != nil {
+			continue
+		}
+		var entry Entry
+		if err := parseLine(bytes.TrimSuffix(data, []byte("\n")), &entry); err != nil || entry.Note == nil {
+			b.add(&Entry{Kind: DamageKind, Text: fmt.Sprintf("%s is no note: %.200q", name, data)})
+		} else if !b.takeNote(&entry) {
+			continue
+		}
+		if b.store.flush() == nil {
+			// Where it stays, its name keeps it from being taken in twice.
+			_ = b.disk.Remove(name)
+		}
+	}
+}
+
+// takeNote records a note, and reports whether it is recorded.
+func (b *Book) takeNote(entry *Entry) bool {
+	if b.seen[entry.Note.ID] {
+		return true
+	}
+	liquid := changesLiquid(entry.Kind)
+	if liquid && (b.session != nil || b.liquidDue) {
+		return false
+	}
+	wall := b.now.Wall
+	b.now.Wall = entry.Wall.Time // when it was written, not when it was found
+	added := b.add(entry)
+	b.now.Wall = wall
+	if !added {
+		return false
+	}
+	b.seen[entry.Note.ID] = true
+	if liquid {
+		b.applyNote(entry)
+		b.liquidDue = true
+	}
+	return true
+}
+
+// applyNotes brings into what is kept the notes since then: those that were
+// written while the program did not run, or right before the power went.
+func (b *Book) applyNotes() {
+	if b.store.confirmed <= b.noted {
+		return
+	}
+	since := b.noted
+	_, err := Read(b.disk, func(e *Entry, _ []byte) bool {
+		if e.Seq > since && e.Note != nil && changesLiquid(e.Kind) {
+			b.applyNote(e)
+		}
+		return true
+	})
+	if err == nil {
+		b.noted = b.store.confirmed
+	}
+}
+
+func changesLiquid(k Kind) bool { return k == FillKind || k == TopUpKind || k == DrainKind }
+
+// applyNote changes what is kept of the liquid. What a note lacks was refused
+// when it was written.
+func (b *Book) applyNote(e *Entry) {
+	volume := hal.Volume(e.Note.Litres * float64(hal.Litre))
+	record := &b.kept.Record
+	var err error
+	switch e.Kind {
+	case FillKind:
+		err = record.Fill(Day(e.Wall.Time), volume)
+	case TopUpKind:
+		err = record.TopUp(volume)
+	case DrainKind:
+		record.Liquid = health.LiquidAge{}
+	}
+	if err != nil {
+		b.add(&Entry{Kind: DamageKind, Text: fmt.Sprintf("record %d: %v", e.Seq, err)})
+	}
+	b.noted, b.keptDue = e.Seq, true
+}
+
+// Liquid returns what the loop must tell the supervisor of the liquid, where
+// its owner has changed that.
+func (b *Book) Liquid() (health.LiquidAge, bool) { return b.kept.Record.Liquid, b.liquidDue }
+
+const noteSuffix = ".json"
+
+// Submit hands in what the owner writes: where no program writes the journal it
+// is recorded at once, else it is put into the inbox, where the program finds
+// it. It reports whether it was recorded.
+func Submit(folder Folder, entry *Entry) (recorded bool, err error) {
+	if entry.Note == nil || entry.Note.ID == "" {
+		return false, fmt.Errorf("the note has no ID")
+	}
+	if _, err := folder.Read(lastName); err != nil {
+		return false, fmt.Errorf("%s is no journal: %s cannot be read: %w", folder, lastName, cause(err))
+	}
+	lock, err := folder.Lock()
+	if err == ErrInUse {
+		line, err := appendLine(nil, entry)
+		if err != nil {
+			return false, err
+		}
+		if err := folder.Replace(inboxFolder+"/"+entry.Note.ID+noteSuffix, line); err != nil {
+			return false, fmt.Errorf("the note cannot be put into the inbox: %w", cause(err))
+		}
+		return false, nil
+	}
+	if err != nil {
+		return false, fmt.Errorf("the journal cannot be locked: %w", cause(err))
+	}
+	defer lock.Close()
+	s := store{disk: folder}
+	tail, _, err := s.open()
+	if err != nil {
+		return false, err
+	}
+	defer s.shut()
+	if len(tail) > 0 {
+		entry.Boot = tail[len(tail)-1].Boot
+	}
+	if err := s.take(entry); err != nil {
+		return false, err
+	}
+	return true, s.flush()
+}
