@@ -3,6 +3,7 @@ package trace
 import (
 	"errors"
 	"fmt"
+	"math/bits"
 
 	"bathtender/hal"
 )
@@ -28,6 +29,14 @@ func banksColumn() column {
 
 var errBanks = errors.New("is not a set of banks; expected a 0 or 1 for each bank, bank 1 first, " +
 	fmt.Sprintf("at most %d of them", hal.MaxBanks))
+
+// checkBanks refuses a bank beyond the width of out_banks.
+func checkBanks(banks hal.Banks, width int) error {
+	if used := bits.Len16(uint16(banks)); used > width {
+		return fmt.Errorf("bank %d is commanded, and %s holds %d banks", used, banksName, width)
+	}
+	return nil
+}
 
 func parseBanks(text string) (hal.Banks, error) {
 	if len(text) == 0 || len(text) > hal.MaxBanks {

@@ -22,7 +22,7 @@
 //	  out_heartbeat, out_watchdog,
 //	  out_sounder, out_lamp
 //	out_banks                                   1 and 0, bank 1 first, at most 16
-//	events                                      what happened, in sentences
+//	events                                      what happened: sentences, "; " between them
 //
 // Each reading also has a column for its age at the snapshot: bath_a_age_s,
 // bath_b_age_s, cabinet_age_s, mains_V_age_s, mains_W_age_s, mains_A_age_s,
@@ -32,7 +32,7 @@
 //
 // An empty field of a probe, the meter or a tach is no reading, and its age is
 // empty with it. An empty contact is an absent one. The out_ fields of a row are
-// all empty where no outputs were recorded.
+// all empty where no outputs were recorded, and events where nothing happened.
 //
 // A missing column reads as its zero: no reading, an absent contact, no request,
 // no outputs, no events, and an age of 0. There are three exceptions: record_ok,
@@ -46,8 +46,8 @@
 //
 // A Reader takes a byte order mark, LF or CRLF, quoted fields, and a last row
 // without a line end; it passes over blank lines. A Writer writes LF, no byte
-// order mark, and quotes only where needed. Bad input gives one sentence with
-// file, line, column, the value and what is allowed.
+// order mark, and quotes only where needed, and always around events. Bad input
+// gives one sentence with file, line, column, the value and what is allowed.
 //
 // A Player replays a trace as a hal.Board and keeps the first row where the
 // outputs written to it differ from those recorded.
@@ -55,5 +55,8 @@
 // # Sidecar
 //
 // Beside NAME.csv stands NAME.csv-metadata.json, which describes the columns and
-// says where the trace comes from; see WriteMetadata.
+// says where the trace comes from; see WriteMetadata. Of a trace that begins in
+// the middle of a session it also keeps what the supervisor remembered before the
+// first row and which recipes it had: a supervisor that is given both decides
+// from the first row on as it did then.
 package trace

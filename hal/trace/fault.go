@@ -63,7 +63,7 @@ func count(n int, thing string) string {
 
 // rowBytesMost bounds one row, so that a file without line ends cannot fill the
 // memory. A row of all columns at their widest has under 2000 bytes, its recipe
-// name aside.
+// name and its events aside.
 const rowBytesMost = 1 << 20
 
 var errRowTooLong = errors.New("row too long")

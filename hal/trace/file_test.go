@@ -26,9 +26,9 @@ func namesIn(t *testing.T, directory string) []string {
 func TestFileComesBack(t *testing.T) {
 	directory := t.TempDir()
 	path := filepath.Join(directory, "slide.csv")
-	file, err := Create(path, Layout{Fans: 2, Banks: 6, Ages: true, Outputs: true}, slideMeta)
+	file, err := Create(path, Layout{Fans: 2, Banks: 6, Ages: true, Outputs: true, Events: true}, windowMeta)
 	require.NoError(t, err)
-	row := Row{HasOutputs: true, Outputs: hal.Outputs{Banks: 5}, Request: hal.Request{Verb: hal.Reset}}
+	row := Row{Events: "fans on; \"purge\" begins", HasOutputs: true, Outputs: hal.Outputs{Banks: 5}, Request: hal.Request{Verb: hal.Reset}}
 	require.NoError(t, file.Write(&row))
 	require.NoError(t, file.Close())
 	assert.Equal(t, []string{"slide.csv", "slide.csv-metadata.json"}, namesIn(t, directory))
@@ -37,7 +37,7 @@ func TestFileComesBack(t *testing.T) {
 	require.NoError(t, err)
 	defer recording.Close()
 	assert.True(t, recording.HasMetadata)
-	assert.Equal(t, slideMeta, recording.Metadata)
+	assert.Equal(t, windowMeta, recording.Metadata)
 	assert.True(t, recording.HasOutputs() && recording.HasAges() && recording.HasRequest())
 	var back Row
 	require.NoError(t, recording.Next(&back))

@@ -17,6 +17,8 @@ func FuzzReader(f *testing.F) {
 	f.Add("out_banks,time_s,out_heater,record_ok,level_ok\n0110,-5,1,0,\n,9223372036.854775807,,1,1\n")
 	f.Add("time_s,fan_8_rpm,mains_Hz\n1,-0.001,00.5\n")
 	f.Add("time_s,request\n1,\"start \r\r\n\"\n")
+	f.Add("events,time_s\n\"session of \"\"heavy\"\" begins; purge begins\",1\n,2\n\"\",3\n\"a\r\n\nb, c\",4\n")
+	f.Add("time_s,events\n1,\"a\rb\"\n")
 	f.Fuzz(func(t *testing.T, text string) {
 		rows, layout, err := accept(text)
 		if err != nil {
@@ -66,13 +68,15 @@ func accept(text string) ([]Row, Layout, error) {
 }
 
 // FuzzSidecar: no text makes the reader of sidecars panic, and what it accepts
-// can be written.
+// comes back the same when it is written and read again.
 func FuzzSidecar(f *testing.F) {
-	var out bytes.Buffer
-	if err := WriteMetadata(&out, "slide.csv", slideColumns, slideMeta); err != nil {
-		f.Fatal(err)
+	for _, meta := range []Metadata{slideMeta, windowMeta} {
+		var out bytes.Buffer
+		if err := WriteMetadata(&out, "slide.csv", append(slideColumns, "events"), meta); err != nil {
+			f.Fatal(err)
+		}
+		f.Add(out.Bytes())
 	}
-	f.Add(out.Bytes())
 	f.Add([]byte("{}"))
 	f.Add([]byte("[]"))
 	f.Add([]byte(`{"url":{"url":[null]}}`))
@@ -84,8 +88,16 @@ func FuzzSidecar(f *testing.F) {
 			}
 			return
 		}
-		if err := WriteMetadata(io.Discard, "slide.csv", names, meta); err != nil {
+		var out bytes.Buffer
+		if err := WriteMetadata(&out, "slide.csv", names, meta); err != nil {
 			t.Fatal(err)
+		}
+		again, namesAgain, err := parseSidecar(out.Bytes(), "slide.csv")
+		if err != nil {
+			t.Fatalf("%v in\n%s", err, out.String())
+		}
+		if difference := cmp.Diff(meta, again) + cmp.Diff(names, namesAgain); difference != "" {
+			t.Fatalf("the sidecar came back otherwise (-read +again):\n%s", difference)
 		}
 	})
 }

@@ -38,10 +38,12 @@ type Metadata struct {
 	// State is what the supervisor remembered before the first row, as one line
 	// of printable ASCII; empty for a program that has just started.
 	State string
-	// Recipes are the fingerprints of the recipe files, in lower-case hexadecimal
-	// and in the order in which the program had them.
+	// Recipes are the fingerprints of the recipe files, 8 to 64 digits of
+	// lower-case hexadecimal, in the order in which the program had the files. A
+	// state knows a recipe by its place alone.
 	Recipes []string
-	// Trip names the record that the trace belongs to; empty for none.
+	// Trip names the record that the trace belongs to, such as "record 17", in
+	// printable ASCII; empty for none.
 	Trip string
 }
 
@@ -80,8 +82,10 @@ func (m Metadata) check() error {
 	if m.Origin != Synthetic && m.Seed != 0 {
 		return fmt.Errorf("the seed is %d with the origin %s; expected a seed only with the origin %s", m.Seed, m.Origin, Synthetic)
 	}
-	if !printable(m.State) || !printable(m.Trip) {
-		return errors.New("the state before the first row or the name of the record is not printable ASCII; expected one line of it")
+	for _, text := range []struct{ name, value string }{{noteState, m.State}, {noteTrip, m.Trip}} {
+		if !printable(text.value) {
+			return fmt.Errorf("the text of %q is %s; expected one line of printable ASCII", text.name, quote(text.value))
+		}
 	}
 	for _, fingerprint := range m.Recipes {
 		if !fingerprintForm.MatchString(fingerprint) {

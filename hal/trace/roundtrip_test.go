@@ -37,7 +37,8 @@ func read(t require.TestingT, text string) []Row {
 	for {
 		// What was in the row must not shine through.
 		row := Row{Snapshot: hal.Snapshot{Time: 7, Fans: [hal.MaxFans]hal.Reading[hal.RotationalSpeed]{hal.Aged(hal.RPM, 3)}},
-			Request: hal.Request{Verb: hal.Start, Recipe: "old"}, HasOutputs: true, Outputs: hal.Outputs{Heater: true, Banks: 9}}
+			Request: hal.Request{Verb: hal.Start, Recipe: "old"}, HasOutputs: true, Outputs: hal.Outputs{Heater: true, Banks: 9},
+			Events: "old"}
 		err := r.Next(&row)
 		if err == io.EOF {
 			return rows
@@ -126,6 +127,25 @@ func TestRecipeNamesAreQuoted(t *testing.T) {
 		row := Row{Request: hal.Request{Verb: hal.Start, Recipe: name}}
 		assert.Equal(t, "time_s,request\n0,"+field+"\n", written(t, layout, row))
 	}
+}
+
+// RFC 4180, 2.5 to 2.7, too: what happened is always quoted, and nothing is
+// nothing. Read back, "" and nothing are the same.
+func TestEventsAreQuoted(t *testing.T) {
+	layout := Layout{Columns: []string{"events", "time_s"}}
+	for events, field := range map[string]string{
+		"": ``, "fans on": `"fans on"`, `session of "heavy" begins; purge begins`: `"session of ""heavy"" begins; purge begins"`,
+		"a,b": `"a,b"`, "a\n\nb": "\"a\n\nb\"", " ": `" "`, "12 \u00b0C": "\"12 \u00b0C\"",
+	} {
+		row := Row{Events: events}
+		text := written(t, layout, row)
+		assert.Equal(t, "events,time_s\n"+field+",0\n", text)
+		back := read(t, text)
+		require.Len(t, back, 1)
+		assert.Equal(t, events, back[0].Events)
+	}
+	assert.Empty(t, read(t, "events,time_s\n\"\",0\n")[0].Events)
+	assert.Equal(t, "fans on", read(t, "time_s,events\n0,fans on\n")[0].Events, "another program may leave the quotes out")
 }
 
 // A row that is not a whole line yet is not waited beyond: each row is there as

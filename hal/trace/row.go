@@ -11,6 +11,7 @@ type Row struct {
 	Outputs hal.Outputs
 	// HasOutputs says that the outputs of this row were recorded.
 	HasOutputs bool
-	// Events is what happened at this tick, in sentences, in one text.
+	// Events is the sentences of what happened at this tick, with "; " between
+	// them; empty for nothing. It is UTF-8 without a carriage return.
 	Events string
 }

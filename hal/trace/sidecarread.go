@@ -108,6 +108,9 @@ func (t table) metadata() (Metadata, error) {
 		if _, twice := values[n.Name]; twice {
 			return meta, fmt.Errorf("note %s is there twice; expected it once", n.Name)
 		}
+		if n.Value == "" && (n.Name == noteTrip || n.Name == noteRecipes || n.Name == noteState) {
+			return meta, fmt.Errorf("note %s is empty; expected a text, or no such note", n.Name)
+		}
 		values[n.Name] = n.Value
 	}
 	meta.Origin = Origin(values[noteOrigin])

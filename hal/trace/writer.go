@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math/bits"
 	"slices"
 )
 
@@ -64,8 +63,8 @@ func NewWriter(out io.Writer, layout Layout, options ...Option) (*Writer, error)
 }
 
 // Write writes one row. It refuses a row of which the trace would lose
-// something that the layout has a column for: a recipe name that CSV cannot
-// carry, a bank beyond the width of out_banks, an age or events without a column.
+// something: a recipe name or events that CSV cannot carry, a bank beyond the
+// width of out_banks, an age or events without a column.
 func (w *Writer) Write(row *Row) error {
 	if w.err != nil {
 		return w.err
@@ -116,8 +115,10 @@ func (w *Writer) check(row *Row) error {
 	if err := checkRequest(row.Request); err != nil {
 		return err
 	}
-	if used := bits.Len16(uint16(row.Outputs.Banks)); w.keepsBanks && row.HasOutputs && used > w.banks {
-		return fmt.Errorf("bank %d is commanded, and %s holds %d banks", used, banksName, w.banks)
+	if w.keepsBanks && row.HasOutputs {
+		if err := checkBanks(row.Outputs.Banks, w.banks); err != nil {
+			return err
+		}
 	}
 	for _, c := range w.ageless {
 		if c.stale(row) {
@@ -127,8 +128,5 @@ func (w *Writer) check(row *Row) error {
 	if row.Events != "" && !w.keepsEvents {
 		return errors.New("the row has events, and the layout has no column for them")
 	}
-	if err := checkText(row.Events); err != nil {
-		return fmt.Errorf("the text of the events %w", err)
-	}
-	return nil
+	return checkEvents(row.Events)
 }

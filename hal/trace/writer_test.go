@@ -23,6 +23,9 @@ func TestLayoutNames(t *testing.T) {
 		level_ok lid_closed stop_closed leak_dry contactor_aux record_ok kept_ok outputs_ok
 		bath_a_age_s bath_b_age_s cabinet_age_s mains_V_age_s mains_W_age_s mains_A_age_s mains_Hz_age_s fan_1_age_s fan_2_age_s
 		request out_contactor out_fans out_heater out_banks out_heartbeat out_watchdog out_sounder out_lamp`), names)
+	with, err := Layout{Fans: 2, Banks: 6, Ages: true, Outputs: true, Events: true}.Names()
+	require.NoError(t, err)
+	assert.Equal(t, append(names, "events"), with, "last, and only when asked for")
 	names, err = Layout{Outputs: true}.Names()
 	require.NoError(t, err)
 	assert.NotContains(t, names, "out_banks", "there are no banks")
@@ -62,6 +65,12 @@ func TestWriterRefusesWhatWouldBeLost(t *testing.T) {
 			`row 2 at 1.5 s: the request names the recipe "a", which only goes with a start`},
 		{"time_s", 0, Row{Request: hal.Request{Verb: 9}},
 			`row 2 at 1.5 s: the request has the unknown verb 9; expected none, start, stop or reset`},
+		{"time_s,events", 0, Row{Events: "fans on\r\npurge"},
+			`row 2 at 1.5 s: the text of the events, "fans on\r\npurge", holds a carriage return, which a trace cannot keep; expected a text without one`},
+		{"time_s,events", 0, Row{Events: "\xff"},
+			`row 2 at 1.5 s: the text of the events, "\xff", is not UTF-8; expected a text in UTF-8`},
+		{"time_s", 0, Row{Events: "fans on"},
+			`row 2 at 1.5 s: the row has events, and the layout has no column for them`},
 		{"time_s,out_banks", 6, Row{HasOutputs: true, Outputs: hal.Outputs{Banks: hal.Bank(6)}},
 			`row 2 at 1.5 s: bank 7 is commanded, and out_banks holds 6 banks`},
 		{"time_s,mains_W", 0, Row{Snapshot: hal.Snapshot{Meter: hal.Meter{Watts: hal.Aged(physic.Watt, time.Second)}}},
