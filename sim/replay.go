@@ -2,15 +2,15 @@ package main
 
 import (
 	"bufio"
-	"errors"
 	"flag"
 	"fmt"
 	"io"
 	"os"
+	"strconv"
+	"strings"
 	"time"
 
 	"bathtender/firmware/supervisor"
-	"bathtender/firmware/version"
 	"bathtender/hal"
 	"bathtender/hal/trace"
 	"bathtender/sim/record"
@@ -32,11 +32,13 @@ type replaying struct {
 	rows       int
 	first      time.Duration
 	last       time.Duration
+	otherwise  string // where events were first told otherwise than recorded
+	what       *whatIf
 }
 
 func replay(io streams, args []string) error {
 	s := flag.NewFlagSet("replay", flag.ContinueOnError)
-	machineFile := s.String("machine", "", "machine `FILE`; the built-in demo tank without")
+	machineFile := s.String("machine", "", "machine `FILE`; without, that of the journal that the trace lies in, or the built-in demo tank. For a trace in a journal, another file asks what it would have changed")
 	recipes := recipeFlag(s)
 	out := s.String("out", "", "`FILE` to write the trace to, with the out_ columns of this replay")
 	pictures := s.String("report", "", "`FOLDER` for the pictures of the replay")
@@ -52,14 +54,17 @@ func replay(io streams, args []string) error {
 			return usageError("explain " + err.Error())
 		}
 	}
-	if r.cabinet, err = loadCabinet(*machineFile, *recipes); err != nil {
-		return err
-	}
 	if r.file, err = trace.Open(words[0]); err != nil {
 		return err
 	}
 	defer r.file.Close()
+	if err := r.load(io, words[0], *machineFile, *recipes); err != nil {
+		return err
+	}
 	if err := r.foreign(io, *anyway); err != nil {
+		return err
+	}
+	if err := r.begin(io, *anyway); err != nil {
 		return err
 	}
 	if *out != "" {
@@ -86,32 +91,8 @@ func replay(io streams, args []string) error {
 	return r.run(io, words[0], *pictures)
 }
 
-// foreign says where the trace is of another machine file or version, and
-// whether that is in the way.
-func (r *replaying) foreign(io streams, anyway bool) error {
-	if !r.file.HasMetadata {
-		fmt.Fprintf(io.out, "%s has no sidecar: nobody says which machine file and version it is of\n", r.file.Name())
-		return nil
-	}
-	meta, other := r.file.Metadata, false
-	fmt.Fprintf(io.out, "%s: a %s trace of version %s\n", r.file.Name(), meta.Origin, meta.Program)
-	if meta.Machine != r.machine.Fingerprint {
-		other = true
-		fmt.Fprintf(io.out, "it was recorded with another machine file: fingerprint %.12s, this one is %.12s\n", meta.Machine, r.machine.Fingerprint)
-	}
-	if meta.Program != version.Version {
-		other = true
-		fmt.Fprintf(io.out, "it was recorded by version %s, this is %s\n", meta.Program, version.Version)
-	}
-	if other && !anyway {
-		return errors.New("the replay does not go on by itself: ask for it with -anyway")
-	}
-	return nil
-}
-
 func (r *replaying) run(io streams, name, pictures string) error {
 	r.player = trace.NewPlayer(r.file.Reader)
-	r.supervisor = supervisor.New(r.config, supervisor.Kept{})
 	begun := time.Now()
 	r.shown = newProgress(io.err)
 	defer r.shown.done()
@@ -144,6 +125,9 @@ func (r *replaying) run(io streams, name, pictures string) error {
 		}
 		fmt.Fprintf(io.out, "report: %s\n", paths[len(paths)-1])
 	}
+	if r.what != nil {
+		r.what.tell(io.out)
+	}
 	tellSpeed(io.out, r.last-r.first, time.Since(begun))
 	return r.compare(io)
 }
@@ -165,12 +149,20 @@ func (r *replaying) tick(streams streams, snapshot *hal.Snapshot) (bool, error) 
 	if len(events) > 0 {
 		r.shown.done()
 	}
+	var said []string
 	for _, e := range events {
 		line := scenario.Describe(r.supervisor, e)
-		tellLine(streams.out, line)
+		said = append(said, line.Text)
+		if r.what == nil {
+			tellLine(streams.out, line)
+		}
 		if r.recorder != nil {
 			r.recorder.Event(line.At, reportSeverity(line.Severity), line.Text, line.Short)
 		}
+	}
+	r.compareEvents(said)
+	if r.what != nil {
+		r.what.tick(snapshot, r.player.Request(), out, events, said)
 	}
 	if r.explainAt >= 0 && !r.explained && snapshot.Time >= r.explainAt {
 		r.explained = true
@@ -183,11 +175,25 @@ func (r *replaying) tick(streams streams, snapshot *hal.Snapshot) (bool, error) 
 	if r.writer != nil {
 		row := *r.player.Row()
 		row.Outputs, row.HasOutputs = out, true
+		if r.file.Has("events") {
+			row.Events = strings.Join(said, "; ")
+		}
 		if err := r.writer.Write(&row); err != nil {
 			return false, err
 		}
 	}
 	return false, r.player.Write(out)
+}
+
+// compareEvents keeps the first row where what happened is told otherwise than
+// it was recorded.
+func (r *replaying) compareEvents(said []string) {
+	was, is := r.player.Row().Events, strings.Join(said, "; ")
+	if r.otherwise != "" || !r.file.Has("events") || was == is {
+		return
+	}
+	r.otherwise = fmt.Sprintf("%s:%d: at %s s what happened was recorded as %q and is now %q",
+		r.file.Name(), r.file.Line(), strconv.FormatFloat(r.last.Seconds(), 'f', -1, 64), was, is)
 }
 
 // compare says whether the decisions were those recorded.
@@ -200,7 +206,15 @@ func (r *replaying) compare(io streams) error {
 		fmt.Fprintln(io.err, difference)
 		return errFailed
 	}
-	fmt.Fprintf(io.out, "%d rows; the decisions of %d are as recorded\n", r.rows, r.player.Compared())
+	if r.otherwise != "" {
+		fmt.Fprintln(io.err, r.otherwise)
+		return errFailed
+	}
+	same := "the decisions"
+	if r.file.Has("events") {
+		same = "the decisions and events"
+	}
+	fmt.Fprintf(io.out, "%d rows; %s of %d are as recorded\n", r.rows, same, r.player.Compared())
 	return nil
 }
 

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"bathtender/firmware/journal"
 	"bathtender/hal"
 	"bathtender/hal/quantity"
 	"bathtender/interlock"
@@ -35,13 +36,14 @@ func demo(io streams, args []string) error {
 	fmt.Fprintf(io.out, "The demo: %s\n%s, recipe %q, seed %d. All of it is simulated.\n\n",
 		sc.About, sc.Machine.Name, sc.Recipe.Recipe.Name, sc.World.Seed)
 	tellLegend(io.out)
-	return play(io, sc, *out, true)
+	return play(io, sc, playing{dir: *out, tell: true})
 }
 
 func runScenarios(io streams, args []string) error {
 	s := flag.NewFlagSet("run", flag.ContinueOnError)
 	out := s.String("out", "", "`FOLDER` for the reports, one within it for each scenario; none without")
 	quiet := s.Bool("quiet", false, "print only how each scenario went")
+	book := s.String("journal", "", "`FOLDER` of a journal to record the runs in, one after another; made where there is none")
 	seed := s.Uint64("seed", 0, "`SEED` to use in place of that of the scenarios; 0 for theirs")
 	words, err := flags(s, io.out, args, 1, math.MaxInt)
 	if err != nil {
@@ -50,6 +52,12 @@ func runScenarios(io streams, args []string) error {
 	folders, err := foldersOf(words, *out)
 	if err != nil {
 		return err
+	}
+	var folder journal.Disk
+	if *book != "" {
+		if folder, err = openJournal(*book); err != nil {
+			return err
+		}
 	}
 	failed := false
 	for _, name := range words {
@@ -67,7 +75,7 @@ func runScenarios(io streams, args []string) error {
 			fmt.Fprintf(io.out, "%s: %s\n%s, recipe %q, seed %d\n\n", name, sc.About, sc.Machine.Name, sc.Recipe.Recipe.Name, sc.World.Seed)
 			tellLegend(io.out)
 		}
-		switch err := play(io, sc, dir, !*quiet); {
+		switch err := play(io, sc, playing{dir: dir, journal: folder, tell: !*quiet}); {
 		case err == errFailed:
 			failed = true
 		case err != nil:
@@ -97,9 +105,17 @@ func foldersOf(names []string, out string) (map[string]string, error) {
 	return folders, nil
 }
 
-// play plays one scenario and tells its story; with a folder it writes its
-// report.
-func play(io streams, sc *scenario.Scenario, dir string, tell bool) error {
+// playing is how a scenario is played: the folder of its report, none without;
+// the journal to record it in, nil for none; whether its story is told.
+type playing struct {
+	dir     string
+	journal journal.Disk
+	tell    bool
+}
+
+// play plays one scenario.
+func play(io streams, sc *scenario.Scenario, how playing) error {
+	dir, tell := how.dir, how.tell
 	shown := newProgress(io.err)
 	var story []scenario.Line
 	watchers := []scenario.Watcher{func(s *drive.Session, lines []scenario.Line) error {
@@ -124,7 +140,7 @@ func play(io streams, sc *scenario.Scenario, dir string, tell bool) error {
 		watchers = append(watchers, f.watch)
 	}
 	begun := time.Now()
-	result, err := sc.Run(watchers...)
+	result, err := how.run(sc, watchers)
 	shown.done()
 	if err != nil {
 		return err
@@ -151,6 +167,18 @@ func play(io streams, sc *scenario.Scenario, dir string, tell bool) error {
 		}
 	}
 	return verdict(io.out, io.err, sc, result)
+}
+
+// run plays the scenario, with a journal where there is one.
+func (how playing) run(sc *scenario.Scenario, watchers []scenario.Watcher) (scenario.Result, error) {
+	if how.journal == nil {
+		return sc.Run(watchers...)
+	}
+	begun, err := nextWall(how.journal)
+	if err != nil {
+		return scenario.Result{}, err
+	}
+	return sc.Record(how.journal, begun, watchers...)
 }
 
 // verdict prints how the scenario went.

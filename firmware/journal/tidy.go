@@ -137,6 +137,7 @@ func (b *Book) thinTo(name, thinned string) error {
 		return err
 	}
 	meta.Tick *= thinnedEvery
+	meta.State = "" // rows are left out: it cannot be replayed
 	layout := reader.Layout()
 	layout.Banks = b.cabinet.Banks
 	target, err := newRecording(b.disk, thinned, layout, meta)

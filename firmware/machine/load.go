@@ -1,8 +1,6 @@
 package machine
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"os"
 
@@ -32,7 +30,6 @@ func Parse(name string, data []byte) (*Machine, error) {
 	if err := file.Err(); err != nil {
 		return nil, err
 	}
-	sum := sha256.Sum256(data)
-	r.m.Fingerprint = hex.EncodeToString(sum[:])
+	r.m.Fingerprint, r.m.Source = tomlfile.Fingerprint(data), data
 	return r.m, nil
 }

@@ -15,6 +15,8 @@ type Machine struct {
 	Name string
 	// Fingerprint is the SHA-256 of the machine file, in hexadecimal.
 	Fingerprint string
+	// Source is the machine file as it was read.
+	Source []byte
 
 	Tank   Tank
 	Liquid Liquid

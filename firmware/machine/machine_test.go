@@ -135,7 +135,7 @@ func TestOtherUnits(t *testing.T) {
 	require.NoError(t, err)
 	want := demo(t)
 	assert.NotEqual(t, want.Fingerprint, m.Fingerprint)
-	m.Fingerprint = want.Fingerprint
+	m.Fingerprint, m.Source = want.Fingerprint, want.Source
 	assert.Equal(t, want, m)
 }
 

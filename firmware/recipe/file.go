@@ -17,6 +17,10 @@ type File struct {
 	Recipe Recipe
 	// About is what the recipe is for, in its writer's words.
 	About string
+	// Fingerprint is the SHA-256 of the file, in hexadecimal, Source the file as
+	// it was read.
+	Fingerprint string
+	Source      []byte
 
 	toml *tomlfile.Table
 	name string
@@ -47,7 +51,7 @@ func Parse(name string, data []byte) (*File, error) {
 		return nil, err
 	}
 	t := file.Root()
-	f := &File{toml: t, name: name}
+	f := &File{toml: t, name: name, Fingerprint: tomlfile.Fingerprint(data), Source: data}
 	r := &f.Recipe
 	const lowest, highest = physic.ZeroCelsius + 5*physic.Celsius, physic.ZeroCelsius + 90*physic.Celsius
 	r.Name = t.NeedText("name", 40)

@@ -6,6 +6,7 @@ package drive
 import (
 	"time"
 
+	"bathtender/firmware/journal"
 	"bathtender/firmware/supervisor"
 	"bathtender/hal"
 	"bathtender/sim/plant"
@@ -25,8 +26,9 @@ type Session struct {
 
 	config supervisor.Config
 	tick   time.Duration
-	kept   supervisor.Kept // what the board has stored
+	kept   supervisor.Kept // what the board has stored, where it has no journal
 	stall  time.Duration
+	record *recorded
 }
 
 // New returns a session of a program that was just started, in a plant, with
@@ -45,9 +47,14 @@ func (s *Session) Tick(request hal.Request) error {
 	if err := s.Plant.Read(&s.Snapshot); err != nil {
 		return err
 	}
+	if s.record != nil {
+		s.record.state(&s.Snapshot)
+	}
 	s.Request = request
 	s.Outputs, s.Events = s.Supervisor.Tick(&s.Snapshot, request)
-	if len(s.Events) > 0 {
+	if s.record != nil {
+		s.record.take(s)
+	} else if len(s.Events) > 0 {
 		s.kept = s.Supervisor.Kept() // stored before the outputs depend on it
 	}
 	s.Ticks++
@@ -61,8 +68,74 @@ func (s *Session) Stall(late time.Duration) { s.stall += late }
 // what was stored is left of it.
 func (s *Session) Restart(after time.Duration) {
 	s.Plant.Step(after)
+	if s.record != nil {
+		s.open()
+		return
+	}
 	s.Supervisor = supervisor.New(s.config, s.kept)
 }
 
 // Now returns the time on the session's clock.
 func (s *Session) Now() time.Duration { return s.Snapshot.Time }
+
+// recorded is the board's journal, and the wall clock that it goes by.
+type recorded struct {
+	disk    journal.Disk
+	cabinet journal.Cabinet
+	begun   time.Time // the wall clock at 0 of the session's clock
+	book    *journal.Book
+	watch   *journal.Watch
+}
+
+// NewRecorded returns a session whose board has a journal. What was kept from
+// before is what the journal holds. The wall clock is begun at 0 of the session's
+// clock.
+func NewRecorded(config supervisor.Config, disk journal.Disk, cabinet journal.Cabinet, begun time.Time, p *plant.Plant) *Session {
+	s := New(config, supervisor.Kept{}, p)
+	s.record = &recorded{disk: disk, cabinet: cabinet, begun: begun}
+	s.open()
+	return s
+}
+
+// open starts the program with what is in the journal.
+func (s *Session) open() {
+	r := s.record
+	var kept supervisor.Kept
+	r.book, kept = journal.Open(r.disk, r.cabinet, r.wall(s.Plant.Truth().Time))
+	s.Supervisor = supervisor.New(s.config, kept)
+	r.watch = journal.NewWatch(s.Supervisor)
+}
+
+func (r *recorded) wall(at time.Duration) time.Time { return r.begun.Add(at) }
+
+// state fills in what the board cannot know of its journal.
+func (r *recorded) state(snapshot *hal.Snapshot) {
+	snapshot.RecordOK = snapshot.RecordOK && r.book.OK()
+	snapshot.KeptOK = snapshot.KeptOK && r.book.KeptOK()
+}
+
+func (r *recorded) take(s *Session) {
+	item := r.watch.Tick(r.wall(s.Snapshot.Time), &s.Snapshot, s.Request, s.Outputs, s.Events)
+	r.book.Take(&item)
+	if liquid, due := r.book.Liquid(); due {
+		r.watch.SetLiquid(liquid)
+	}
+}
+
+// Close ends the journal in order, where there is one. The error says what could
+// not be made durable.
+func (s *Session) Close() error {
+	if s.record == nil {
+		return nil
+	}
+	return s.record.book.Close(s.record.wall(s.Snapshot.Time))
+}
+
+// Why says why the journal is not OK; nothing where it is, or where there is
+// none.
+func (s *Session) Why() string {
+	if s.record == nil {
+		return ""
+	}
+	return s.record.book.Why()
+}

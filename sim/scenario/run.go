@@ -4,10 +4,13 @@ import (
 	"time"
 
 	"bathtender/firmware/health"
+	"bathtender/firmware/journal"
 	"bathtender/firmware/recipe"
+	"bathtender/firmware/setup"
 	"bathtender/firmware/supervisor"
 	"bathtender/hal"
 	"bathtender/hal/quantity"
+	"bathtender/hal/trace"
 	"bathtender/interlock"
 	"bathtender/sim/drive"
 	"bathtender/sim/plant"
@@ -66,7 +69,31 @@ func (sc *Scenario) Run(watchers ...Watcher) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	r := runner{sc: sc, session: drive.New(sc.Config, supervisor.Kept{}, p), watchers: watchers}
+	return sc.run(drive.New(sc.Config, supervisor.Kept{}, p), watchers)
+}
+
+// Begun is the wall clock at the start of a recorded run. It is invented, so that
+// the same run always gives the same journal.
+var Begun = time.Date(2026, time.January, 5, 8, 0, 0, 0, time.UTC)
+
+// Record plays the scenario as Run does, with a journal on a disk, which must
+// hold one. A run begins at a wall time, usually Begun.
+func (sc *Scenario) Record(disk journal.Disk, begun time.Time, watchers ...Watcher) (Result, error) {
+	p, err := plant.New(sc.Plant, sc.World)
+	if err != nil {
+		return Result{}, err
+	}
+	cabinet := setup.Journal(sc.Machine, []*recipe.File{sc.Recipe}, trace.Synthetic, sc.World.Seed)
+	session := drive.NewRecorded(sc.Config, disk, cabinet, begun, p)
+	result, err := sc.run(session, watchers)
+	if closed := session.Close(); err == nil {
+		err = closed
+	}
+	return result, err
+}
+
+func (sc *Scenario) run(session *drive.Session, watchers []Watcher) (Result, error) {
+	r := runner{sc: sc, session: session, watchers: watchers}
 	r.events = make([]timed, len(sc.Events))
 	r.expects = newExpectations(sc)
 	for !r.over() {
