@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -50,7 +51,10 @@ type Book struct {
 	failure error
 	retryAt time.Duration
 	lost    Lost
-	now     Item // the last item; its wall and mono time go with every record
+	// losing is what was lost when it was last looked at, and since when.
+	losing   Lost
+	losingAt time.Duration
+	now      Item // the last item; its wall and mono time go with every record
 
 	ring    ring
 	window  *window
@@ -61,7 +65,7 @@ type Book struct {
 	// filesDue says that the machine file and the recipes are not kept yet.
 	filesDue bool
 	tidied   time.Duration
-	inbox    time.Duration // when it is looked into next
+	looked   time.Duration // when the disk is looked at next
 	seen     map[string]bool
 	// liquidDue says that the loop has not been told of the liquid in kept.
 	liquidDue bool
@@ -121,10 +125,7 @@ func (b *Book) readKept() (*Kept, error) {
 		return nil, cause(err)
 	}
 	var stored Kept
-	if len(data) == 0 || data[len(data)-1] != '\n' {
-		return nil, errTorn
-	}
-	if err := parseLine(data[:len(data)-1], &stored); err != nil {
+	if err := parseLine(bytes.TrimSuffix(data, []byte("\n")), &stored); err != nil {
 		return nil, err
 	}
 	return &stored, nil

@@ -38,7 +38,8 @@ type File interface {
 	WriteAt(data []byte, at int64) (int, error)
 	// Truncate cuts the file to a size.
 	Truncate(size int64) error
-	// Sync makes what was written durable.
+	// Sync makes what was written durable. A file that has gone from its folder
+	// is an error: what is written to it nobody will find.
 	Sync() error
 	Close() error
 }
@@ -147,3 +148,16 @@ func (f Folder) Remove(name string) error {
 }
 
 type osFile struct{ *os.File }
+
+// inPlace reports an error where the file is no longer the one of its name.
+func (f osFile) inPlace() error {
+	there, err := os.Stat(f.Name())
+	if err != nil {
+		return err
+	}
+	here, err := f.Stat()
+	if err == nil && !os.SameFile(here, there) {
+		err = errors.New("another file has taken its place")
+	}
+	return err
+}

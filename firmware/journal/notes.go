@@ -10,19 +10,29 @@ import (
 	"bathtender/hal"
 )
 
-const inboxEvery = 2 * time.Second
+const lookEvery = 2 * time.Second
 
-// takeNotes takes in what the owner has put into the inbox. What is about the
-// liquid waits while a session runs.
-func (b *Book) takeNotes(now time.Duration) {
-	if now < b.inbox && now > b.inbox-2*inboxEvery {
-		return
+// look sees now and then whether the journal is still where it was, although
+// nothing is written, and takes in what the owner has put into the inbox.
+func (b *Book) look(now time.Duration) error {
+	if now < b.looked && now > b.looked-2*lookEvery {
+		return nil
 	}
-	b.inbox = now + inboxEvery
+	b.looked = now + lookEvery
+	if _, err := b.disk.Read(lastName); err != nil {
+		return fmt.Errorf("%s cannot be read: %w", lastName, cause(err))
+	}
 	files, err := b.disk.List(inboxFolder)
-	if err != nil || len(files) == 0 {
-		return
+	if err != nil {
+		return fmt.Errorf("the inbox cannot be read: %w", cause(err))
 	}
+	b.takeNotes(files)
+	return nil
+}
+
+// takeNotes takes in the notes of some files. What is about the liquid waits
+// while a session runs.
+func (b *Book) takeNotes(files []Stored) {
 	for _, f := range files {
 		if !strings.HasSuffix(f.Name, noteSuffix) {
 			continue // being written

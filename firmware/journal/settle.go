@@ -16,10 +16,17 @@ func (b *Book) settle(now time.Duration) {
 		return
 	}
 	b.failure = nil
-	if b.lost != (Lost{}) {
+	switch {
+	case b.lost == (Lost{}):
+	case b.lost != b.losing: // it may not be over yet: one record for all of it
+		b.losing, b.losingAt = b.lost, now
+	case now-b.losingAt >= lostAfter || now < b.losingAt:
 		b.tellLost()
 	}
 }
+
+// lostAfter is how long nothing more must be lost before it is told.
+const lostAfter = 2 * time.Second
 
 // tellLost records what was lost. Until that record is durable a start is
 // withheld.
@@ -27,7 +34,7 @@ func (b *Book) tellLost() {
 	lost := b.lost
 	b.lost = Lost{}
 	entry := &Entry{Kind: LostKind, Lost: &lost,
-		Text: fmt.Sprintf("%d events and %d rows could not be recorded: %s", lost.Events, lost.Rows, lost.Why)}
+		Text: fmt.Sprintf("%s and %s could not be recorded: %s", count(lost.Events, "event"), count(lost.Rows, "row"), lost.Why)}
 	if !b.add(entry) {
 		b.lost = lost // at the next settling
 		return
@@ -53,7 +60,10 @@ func (b *Book) put(now time.Duration) error {
 	if err := b.putTraces(now); err != nil {
 		return err
 	}
-	b.takeNotes(now)
+	if err := b.look(now); err != nil {
+		b.store.shut()
+		return err
+	}
 	if b.tidyDue && b.window == nil && now-b.tidied >= time.Second {
 		b.tidied = now
 		if err := b.tidy(); err != nil {
@@ -120,6 +130,9 @@ func (b *Book) Close(wall time.Time) error {
 	if b.session != nil {
 		b.finish(b.session.trace)
 	}
+	if b.lost != (Lost{}) {
+		b.tellLost()
+	}
 	b.add(&Entry{Kind: ShutdownKind, Text: "the program ends in order"})
 	b.retryAt = 0
 	err := b.put(b.now.Row.Time)
@@ -128,4 +141,11 @@ func (b *Book) Close(wall time.Time) error {
 		r.close()
 	}
 	return err
+}
+
+func count(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
 }

@@ -87,17 +87,37 @@ func (s *store) open() (tail []Entry, damages []Damage, err error) {
 }
 
 // reopen opens the files for writing. What a failed write has left behind in the
-// segment was never confirmed, and goes.
+// segment was never confirmed; the same lines are written over it.
 func (s *store) reopen() (err error) {
 	s.shut()
+	if err := s.measure(); err != nil {
+		return err
+	}
 	if s.segment, err = s.disk.Open(s.name); err != nil {
 		return fmt.Errorf("%s cannot be opened: %w", s.name, cause(err))
 	}
-	if err := s.segment.Truncate(s.size); err != nil {
-		return fmt.Errorf("%s cannot be cut to what is confirmed: %w", s.name, cause(err))
-	}
 	if s.last, err = s.disk.Open(lastName); err != nil {
 		return fmt.Errorf("%s cannot be opened: %w", lastName, cause(err))
+	}
+	return nil
+}
+
+// measure finds out whether the file has lost what was confirmed: another disk
+// may have come back than the one that went. The next record then begins a line
+// of its own, and the numbers tell what is missing.
+func (s *store) measure() error {
+	files, err := s.disk.List("")
+	if err != nil {
+		return fmt.Errorf("the journal cannot be read: %w", cause(err))
+	}
+	size := int64(0)
+	for _, f := range files {
+		if f.Name == s.name {
+			size = f.Size
+		}
+	}
+	if size < s.size {
+		s.size, s.lead = size, []byte("\n")
 	}
 	return nil
 }

@@ -10,5 +10,5 @@ func (f osFile) Sync() error {
 	if err := syscall.Fdatasync(int(f.Fd())); err != nil {
 		return &os.PathError{Op: "fdatasync", Path: f.Name(), Err: err}
 	}
-	return nil
+	return f.inPlace()
 }
