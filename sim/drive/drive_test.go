@@ -1,7 +1,6 @@
 package drive_test
 
 import (
-	"bathtender/firmware/supervisor"
 	"testing"
 	"time"
 
@@ -9,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bathtender/firmware/recipe"
+	"bathtender/firmware/supervisor"
 	"bathtender/hal"
 	"bathtender/sim/drive"
 	"bathtender/sim/plant"
