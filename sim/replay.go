@@ -97,7 +97,9 @@ func (r *replaying) run(io streams, name, pictures string) error {
 	r.shown = newProgress(io.err)
 	defer r.shown.done()
 	var snapshot hal.Snapshot
-	tellLegend(io.out)
+	if r.what == nil {
+		tellLegend(io.out)
+	}
 	for {
 		done, err := r.tick(io, &snapshot)
 		if err != nil {

@@ -10,6 +10,7 @@ import (
 	"bathtender/firmware/journal"
 	"bathtender/firmware/supervisor"
 	"bathtender/firmware/version"
+	"bathtender/hal/quantity"
 )
 
 // load reads the machine file and the recipes that the trace is decided by. A
@@ -86,7 +87,7 @@ func (r *replaying) foreign(io streams, anyway bool) error {
 	}
 	if tick := r.config.Interlock.Tick; meta.Tick != tick {
 		other = true
-		fmt.Fprintf(io.out, "its rows are %s apart, the machine's tick is %s: it is a trace to look at, every tick would be late\n", meta.Tick, tick)
+		fmt.Fprintf(io.out, "its rows are %s apart, the machine's tick is %s: it is a trace to look at, every tick would be late\n", quantity.FormatDuration(meta.Tick), quantity.FormatDuration(tick))
 	}
 	for i, fingerprint := range meta.Recipes {
 		if i >= len(r.recipes) || r.recipes[i].Fingerprint != fingerprint || len(r.recipes) != len(meta.Recipes) {

@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -213,10 +214,20 @@ func (b *Book) mend(name string) {
 }
 
 // wholeRows returns how many bytes of a trace are whole rows. In a journal's
-// traces each row is one line.
+// traces each row is one line; where damage has made one of several, it may take
+// a second look to find the end.
 func wholeRows(name string, data []byte) int {
-	source := strings.NewReader(string(data))
-	reader, err := trace.NewReader(source, name)
+	for {
+		good := wholeLines(name, data)
+		if good == len(data) {
+			return good
+		}
+		data = data[:good]
+	}
+}
+
+func wholeLines(name string, data []byte) int {
+	reader, err := trace.NewReader(bytes.NewReader(data), name)
 	if err != nil {
 		return 0
 	}
@@ -227,7 +238,7 @@ func wholeRows(name string, data []byte) int {
 	}
 	at := 0
 	for range rows {
-		end := strings.IndexByte(string(data[at:]), '\n')
+		end := bytes.IndexByte(data[at:], '\n')
 		if end < 0 {
 			return at // a last row without its line end may lack digits
 		}

@@ -97,7 +97,7 @@ func (r *Recorder) send(item Item) {
 	r.missed.Rows++
 	r.missed.Events += len(item.Told)
 	r.missed.Why = "the disk was too slow"
-	r.watch.miss(&item)
+	r.watch.miss(item.Kept, item.Liquid)
 }
 
 func (r *Recorder) take() *health.LiquidAge {

@@ -2,6 +2,7 @@ package journal
 
 import (
 	"fmt"
+	"hash/crc32"
 	"testing"
 	"time"
 
@@ -122,4 +123,9 @@ func texts(entries []Entry) []string {
 		list = append(list, fmt.Sprintf("%d %s: %s", e.Seq, e.Kind, e.Text))
 	}
 	return list
+}
+
+// withSum returns a line whose checksum fits, whatever its body.
+func withSum(body string) []byte {
+	return fmt.Appendf(nil, "%s%s%08x%s\n", body, sumLead, crc32.Checksum([]byte(body), castagnoli), sumTail)
 }

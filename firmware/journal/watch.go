@@ -66,11 +66,11 @@ func (w *Watch) Cut() {
 
 // miss notes that an item was not taken. What it brought to store goes with the
 // next one.
-func (w *Watch) miss(item *Item) {
-	if item.Kept != nil {
-		w.due = item.Kept
+func (w *Watch) miss(kept *supervisor.Kept, liquid bool) {
+	if kept != nil {
+		w.due = kept
 	}
-	w.liquid = w.liquid || item.Liquid
+	w.liquid = w.liquid || liquid
 	w.Cut()
 }
 

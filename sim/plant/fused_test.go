@@ -18,10 +18,10 @@ func TestNoFusedMultiplyAdd(t *testing.T) {
 	if testing.Short() {
 		t.Skip("compiles for other processors")
 	}
-	fused := regexp.MustCompile(`\S*(plant|thermal|health|supervisor|recipe|interlock)/[a-z]+\.go:\d+\)\s+FN?M(ADD|SUB)\S*`)
+	fused := regexp.MustCompile(`\S*(plant|thermal|health|supervisor|recipe|journal|interlock)/[a-z]+\.go:\d+\)\s+FN?M(ADD|SUB)\S*`)
 	for _, processor := range []string{"arm64", "ppc64le"} {
 		build := exec.Command("go", "build", "-gcflags=-S", "bathtender/firmware/thermal", "bathtender/sim/plant",
-			"bathtender/firmware/health", "bathtender/firmware/recipe", "bathtender/firmware/supervisor", "bathtender/interlock")
+			"bathtender/firmware/health", "bathtender/firmware/recipe", "bathtender/firmware/supervisor", "bathtender/firmware/journal", "bathtender/interlock")
 		build.Env = append(os.Environ(), "GOOS=linux", "GOARCH="+processor, "CGO_ENABLED=0")
 		assembly, err := build.CombinedOutput()
 		require.NoError(t, err, "%s", assembly)
