@@ -55,8 +55,17 @@ func check(io streams, args []string) error {
 			quantity.FormatTemperature(r.Limit), quantity.FormatDuration(r.Degas), quantity.FormatDuration(r.Clean), sides)
 	}
 	fmt.Fprint(io.out, "\n"+checkCautions)
+	if !c.machine.Contacts.HeatSwitches {
+		fmt.Fprint(io.out, "\n"+noHeatSwitches)
+	}
 	return nil
 }
+
+const noHeatSwitches = `  There are no thermal switches on the drivers' heat sinks. A blocked air inlet
+  while the fans turn is then seen by nothing: it is the one fault which alone
+  leads to a hazard. Wire one on each heat sink, in series with the stop buttons,
+  and say heat_switches = true under [contacts].
+`
 
 const checkCautions = `Cautions
 

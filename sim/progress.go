@@ -44,6 +44,20 @@ func (p *progress) show(name string, at time.Duration) {
 	p.width = utf8.RuneCountInString(line)
 }
 
+// count shows how many of so many things are done, and how long the rest will
+// take.
+func (p *progress) count(what string, n, of int) {
+	if p.out == nil || time.Now().Before(p.next) {
+		return
+	}
+	p.next = time.Now().Add(100 * time.Millisecond)
+	left := time.Duration(float64(time.Since(p.begun)) / float64(max(n, 1)) * float64(of-n))
+	line := fmt.Sprintf("%d of %d %s, about %s to go", n, of, what, left.Round(time.Second))
+	p.done()
+	fmt.Fprint(p.out, line)
+	p.width = utf8.RuneCountInString(line)
+}
+
 // done takes the line away.
 func (p *progress) done() {
 	if p.width > 0 {

@@ -121,7 +121,12 @@ type Register struct {
 }
 
 // Contacts are the switches that are fitted. The stop loop always is.
-type Contacts struct{ Float, Lid, Leak, Aux bool }
+type Contacts struct {
+	Float, Lid, Leak, Aux bool
+	// HeatSwitches are thermal switches on the drivers' heat sinks, in the stop
+	// loop: they open the contactor without any program.
+	HeatSwitches bool
+}
 
 // Limits are what the cabinet must stay within.
 type Limits struct {

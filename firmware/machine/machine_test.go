@@ -31,7 +31,7 @@ func TestDemo(t *testing.T) {
 	assert.Equal(t, Bank{2, 40 * physic.Watt, 81 * physic.Watt, 40 * physic.KiloHertz}, m.Banks[5])
 	require.Len(t, m.Fans, 2)
 	assert.Equal(t, Fan{2600 * hal.RPM, 1500 * hal.RPM, 2, 4 * physic.Watt, true}, m.Fans[1])
-	assert.Equal(t, Contacts{true, true, true, true}, m.Contacts)
+	assert.Equal(t, Contacts{true, true, true, true, true}, m.Contacts)
 	assert.Equal(t, 230*physic.Volt, m.Mains.Nominal)
 	// IEC 60038: 230 V, 10 % each way (oracle O10.2, from memory).
 	assert.Equal(t, 207*physic.Volt, m.Mains.Low)

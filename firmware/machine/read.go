@@ -110,6 +110,7 @@ func (r *reader) readContacts() {
 	r.m.Contacts = Contacts{
 		Float: t.NeedTruth("float"), Lid: t.NeedTruth("lid"),
 		Leak: t.NeedTruth("leak"), Aux: t.NeedTruth("aux"),
+		HeatSwitches: t.Truth("heat_switches", false),
 	}
 	// The stop loop is always fitted; a file may say so.
 	if !t.Truth("stop", true) {

@@ -28,6 +28,7 @@ type Session struct {
 	tick   time.Duration
 	kept   supervisor.Kept // what the board has stored, where it has no journal
 	stall  time.Duration
+	killed bool // the program is to be started anew
 	record *recorded
 }
 
@@ -42,8 +43,20 @@ func New(config supervisor.Config, kept supervisor.Kept, p *plant.Plant) *Sessio
 
 // Tick lets one period pass in the cabinet and ticks once.
 func (s *Session) Tick(request hal.Request) error {
-	s.Plant.Step(s.tick + s.stall)
+	f := &s.Plant.Faults
+	late := time.Duration(max(f.TickLate, 0) * float64(time.Second))
+	s.Plant.Step(s.tick + s.stall + late)
 	s.stall = 0
+	if f.ProgramKilled || f.ProgramStopped {
+		return s.stand(f.ProgramKilled)
+	}
+	if s.killed {
+		s.killed = false
+		s.restart()
+	}
+	if f.ResetHeld {
+		request = hal.Request{Verb: hal.Reset}
+	}
 	if err := s.Plant.Read(&s.Snapshot); err != nil {
 		return err
 	}
@@ -61,6 +74,14 @@ func (s *Session) Tick(request hal.Request) error {
 	return s.Plant.Write(s.Outputs)
 }
 
+// stand lets a period pass without a tick: nobody renews the outputs.
+func (s *Session) stand(killed bool) error {
+	s.killed = s.killed || killed
+	s.Request, s.Events = hal.Request{}, nil
+	s.Ticks++
+	return s.Plant.Read(&s.Snapshot)
+}
+
 // Stall makes the next tick come later by so much, while the cabinet goes on.
 func (s *Session) Stall(late time.Duration) { s.stall += late }
 
@@ -68,6 +89,10 @@ func (s *Session) Stall(late time.Duration) { s.stall += late }
 // what was stored is left of it.
 func (s *Session) Restart(after time.Duration) {
 	s.Plant.Step(after)
+	s.restart()
+}
+
+func (s *Session) restart() {
 	if s.record != nil {
 		s.open()
 		return
@@ -138,4 +163,14 @@ func (s *Session) Why() string {
 		return ""
 	}
 	return s.record.book.Why()
+}
+
+// Fork returns a session that goes on from here by itself: a cabinet and a
+// supervisor of its own, in the same state. A session with a journal has no fork.
+func (s *Session) Fork() *Session {
+	fork := *s
+	cabinet, loop := *s.Plant, *s.Supervisor
+	fork.Plant, fork.Supervisor = &cabinet, &loop
+	fork.Events = nil
+	return &fork
 }

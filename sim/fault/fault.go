@@ -56,3 +56,16 @@ func (f Fault) String() string {
 
 // ProbeNames are the names of the probes, by their places.
 var ProbeNames = [hal.MaxProbes]string{"bath A", "bath B", "cabinet"}
+
+// Grade returns the size of a fault that has grown to a share of its size: from
+// nothing, or for a voltage from the nominal one of most of the world, 230 V.
+func (k *Kind) Grade(size, share float64) float64 {
+	switch k.Amount {
+	case NoAmount:
+		return size
+	case Volts:
+		return 230 + share*(size-230)
+	default:
+		return share * size
+	}
+}

@@ -33,9 +33,14 @@ func TestEachFaultHasANameOfItsOwnAndSaysWhatItMeans(t *testing.T) {
 }
 
 // Begin makes the plant other than healthy, in another way for each kind and
-// place, and End makes it healthy again.
+// place, and End makes it healthy again. Two kinds may do the same if they come in
+// other ways: a wire that is broken, and one that is loose.
 func TestEachFaultChangesThePlantAndEndTakesItAway(t *testing.T) {
-	seen := map[plant.Faults]string{}
+	type effect struct {
+		faults plant.Faults
+		onset  fault.Onset
+	}
+	seen := map[effect]string{}
 	for i := range fault.Catalogue {
 		k := &fault.Catalogue[i]
 		for place := range places(k) {
@@ -47,8 +52,9 @@ func TestEachFaultChangesThePlantAndEndTakesItAway(t *testing.T) {
 			var faults plant.Faults
 			f.Begin(&faults)
 			assert.NotEqual(t, plant.Faults{}, faults, "%s does nothing", f)
-			assert.Empty(t, seen[faults], "%s does the same", f)
-			seen[faults] = f.String()
+			does := effect{faults, k.Onset}
+			assert.Empty(t, seen[does], "%s does the same", f)
+			seen[does] = f.String()
 			f.End(&faults)
 			assert.Equal(t, plant.Faults{}, faults, "%s does not end", f)
 		}
@@ -112,7 +118,65 @@ func TestAFaultIsNamedWithItsPlaceAndAmount(t *testing.T) {
 		"meter off scale by -100 %":          {Kind: fault.Find("meter off scale"), Size: -1},
 		"bank relay welded, bank 1":          {Kind: fault.Find("bank relay welded"), Size: 1},
 		"cold liquid poured in at 1.5 l/min": {Kind: fault.Find("cold liquid poured in"), Size: 1.5},
+		"meter late of 3 s":                  {Kind: fault.Find("meter late"), Size: 3},
+		"mains dips of 0.02 s":               {Kind: fault.Find("mains dips"), Size: 0.02},
+		"draught of 2.5 m/s":                 {Kind: fault.Find("draught"), Size: 2.5},
+		"tick late of 0.3 s":                 {Kind: fault.Find("tick late"), Size: 0.3},
+		"emitters loose, bank 1 (1)":         {Kind: fault.Find("emitters loose"), Size: 1},
+		"tach wire loose, fan 2":             {Kind: fault.Find("tach wire loose"), Place: 1, Size: 1},
 	} {
 		assert.Equal(t, want, f.String())
 	}
+}
+
+func TestSecondsAreReadAsDurations(t *testing.T) {
+	for text, want := range map[string]float64{"3 s": 3, "20 ms": 0.02, "0.5 s": 0.5, "1.5 min": 90, "0 s": 0} {
+		got, err := fault.Seconds.Parse(text)
+		require.NoError(t, err, "%s", text)
+		assert.Equal(t, want, got, "%s", text)
+	}
+	for _, bad := range []string{"3", "s", "3 m/s", "soon"} {
+		_, err := fault.Seconds.Parse(bad)
+		assert.Error(t, err, "%s", bad)
+	}
+}
+
+func TestMetresPerSecondAreReadWithTheirUnit(t *testing.T) {
+	for text, want := range map[string]float64{"2 m/s": 2, "0.1 m/s": 0.1, "0 m/s": 0, "20 m/s": 20} {
+		got, err := fault.MetresPerSecond.Parse(text)
+		require.NoError(t, err, "%s", text)
+		assert.Equal(t, want, got, "%s", text)
+	}
+	for _, bad := range []string{"2", "2 s", "-1 m/s", "1000 m/s", "Inf m/s", "NaN m/s", "m/s", " m/s", "2 km/h", "2 m/s m/s"} {
+		_, err := fault.MetresPerSecond.Parse(bad)
+		assert.EqualError(t, err, "speed \""+bad+"\" is not a speed of air, allowed is as in \"2 m/s\"")
+	}
+}
+
+// A drifting fault needs an amount to grow to, and a mains that swells starts from
+// where it was.
+func TestDriftingFaultsGrow(t *testing.T) {
+	drifting := 0
+	for i := range fault.Catalogue {
+		k := &fault.Catalogue[i]
+		if k.Onset != fault.Drifting {
+			continue
+		}
+		drifting++
+		assert.NotEqual(t, fault.NoAmount, k.Amount, "%s", k.Name)
+		assert.InDelta(t, k.Usual, k.Grade(k.Usual, 1), 1e-12, "%s", k.Name)
+		first, half := k.Grade(k.Usual, 0.01), k.Grade(k.Usual, 0.5)
+		assert.NotZero(t, first, "%s", k.Name)
+		assert.NotEqual(t, first, half, "%s", k.Name)
+	}
+	assert.Positive(t, drifting)
+	assert.Equal(t, 247.5, fault.Find("mains swells").Grade(265, 0.5))
+	assert.Equal(t, -7.5, fault.Find("probe drifting").Grade(-15, 0.5))
+	assert.Equal(t, 1.0, fault.Find("fan stalled").Grade(1, 0.5), "there is no half of it")
+}
+
+func TestOnsetsHaveTheirWords(t *testing.T) {
+	assert.Equal(t, "sudden", fault.Find("fan stalled").Onset.String())
+	assert.Equal(t, "drifting", fault.Find("slow leak").Onset.String())
+	assert.Equal(t, "intermittent", fault.Find("stop wire loose").Onset.String())
 }

@@ -26,6 +26,10 @@ func (m Measure) Number(size float64) string {
 		return number + " l/min"
 	case Count:
 		return number
+	case Seconds:
+		return number + " s"
+	case MetresPerSecond:
+		return number + " m/s"
 	default:
 		return ""
 	}
@@ -39,6 +43,8 @@ func (m Measure) Text(size float64) string {
 		return " by " + m.Number(size)
 	case Volts:
 		return " " + m.Number(size)
+	case Seconds, MetresPerSecond:
+		return " of " + m.Number(size)
 	case LitresPerMinute:
 		return " at " + m.Number(size)
 	case Count:
@@ -68,6 +74,16 @@ func (m Measure) Parse(text string) (float64, error) {
 		}
 		v, err := quantity.ParseVolume(volume)
 		return float64(v) / float64(hal.Litre), err
+	case Seconds:
+		d, err := quantity.ParseDuration(text)
+		return d.Seconds(), err
+	case MetresPerSecond:
+		number, ok := strings.CutSuffix(text, " m/s")
+		speed, err := strconv.ParseFloat(number, 64)
+		if !ok || err != nil || !(speed >= 0 && speed < 1000) {
+			return 0, fmt.Errorf("speed %s is not a speed of air, allowed is as in \"2 m/s\"", quantity.Quote(text))
+		}
+		return speed, nil
 	case Count:
 		n, err := strconv.Atoi(text)
 		if err != nil {

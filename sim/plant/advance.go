@@ -16,8 +16,8 @@ func (p *Plant) advance(step time.Duration) {
 		p.refresh(slowStep.Seconds())
 		p.slow.wait += slowStep
 	}
-	p.stepMains()
-	p.board.step(step, &p.config.Board)
+	p.stepMains(step)
+	p.board.step(step, &p.config.Board, p.Faults.LeaseStuck)
 	on := p.stepRelays(step)
 	p.stepFans(step, h)
 
@@ -28,6 +28,7 @@ func (p *Plant) advance(step time.Duration) {
 	toBath, toAir := p.stepBanks(&on.banks, h)
 	bath += toBath
 	air += toAir
+	p.stepHeatSwitches()
 	p.stepCabinet(air+p.slow.loss.Floor, h)
 	p.stepBath(bath, h)
 	p.ledger.electrical += float64(p.drawn.total() * h)

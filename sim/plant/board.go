@@ -29,10 +29,10 @@ func (b *board) write(outputs hal.Outputs) {
 }
 
 // step lets what has run out fall off, and the time run.
-func (b *board) step(step time.Duration, c *BoardConfig) {
+func (b *board) step(step time.Duration, c *BoardConfig, stuck bool) {
 	// The comparison is at the start of the step: outputs last a whole step
 	// longer than a lease that runs out within it.
-	b.fallen = b.lease >= c.Lease || b.watchdog >= c.Watchdog
+	b.fallen = !stuck && (b.lease >= c.Lease || b.watchdog >= c.Watchdog)
 	b.applied = b.commanded
 	if b.fallen {
 		b.applied = hal.Outputs{Heartbeat: b.commanded.Heartbeat}

@@ -135,6 +135,9 @@ type ContactConfig struct {
 	// FloatOpens and FloatCloses are the levels in m at which the float switch
 	// acts; Slosh how far waves move the float each way while anything emits.
 	FloatOpens, FloatCloses, Slosh float64
+	// HeatOpens and HeatCloses are the temperatures of the windings in K at which
+	// the thermal switches on the heat sinks act; 0 for none.
+	HeatOpens, HeatCloses float64
 	// Puddle is the water on the floor, in litres, that wets the leak sensor.
 	Puddle float64
 	// PickUp and DropOut are the delays of contactor and relays.

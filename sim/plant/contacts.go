@@ -22,6 +22,30 @@ func (p *Plant) stepFloat() {
 	}
 }
 
+// stepHeatSwitches moves the thermal switches on the drivers' heat sinks on. They
+// are in series: one that is hot opens the stop loop.
+func (p *Plant) stepHeatSwitches() {
+	c := &p.config.Contact
+	if !(c.HeatOpens > 0) {
+		return
+	}
+	hottest := 0.0
+	for i := range p.config.Banks {
+		hottest = max(hottest, p.banks[i].winding)
+	}
+	switch {
+	case hottest > c.HeatOpens:
+		p.sinksHot = true
+	case hottest < c.HeatCloses:
+		p.sinksHot = false
+	}
+}
+
+// stopOpen reports whether something has opened the stop loop.
+func (p *Plant) stopOpen() bool {
+	return (p.Faults.StopOpen || p.sinksHot) && !p.Faults.StopBridged
+}
+
 // lidOn reports whether the lid is really on.
 func (p *Plant) lidOn() bool { return p.World.LidOn && !p.Faults.LidOpen }
 
@@ -38,19 +62,19 @@ func (p *Plant) emitting() (banks hal.Banks) {
 // contacts returns the state of all switches.
 func (p *Plant) contacts() hal.Contacts {
 	c, f := &p.config.Contact, &p.Faults
-	contacts := hal.Contacts{StopClosed: hal.ContactOf(!f.StopOpen)}
+	contacts := hal.Contacts{StopClosed: hal.ContactOf(!p.stopOpen())}
 	if c.Float {
 		closed := p.float.closed && f.FloatStuck != StuckLow || f.FloatStuck == StuckOK
 		contacts.LevelOK = hal.ContactOf(closed)
 	}
 	if c.Lid {
-		contacts.LidClosed = hal.ContactOf(p.lidOn() || f.LidSensorStuck)
+		contacts.LidClosed = hal.ContactOf((p.lidOn() || f.LidSensorStuck) && !f.LidSensorOpen)
 	}
 	if c.Leak {
-		contacts.LeakDry = hal.ContactOf(p.puddle < c.Puddle && !f.LeakSensorOpen)
+		contacts.LeakDry = hal.ContactOf((p.puddle < c.Puddle || f.LeakSensorStuck) && !f.LeakSensorOpen)
 	}
 	if c.Aux {
-		contacts.ContactorAux = hal.ContactOf(p.contactor.closed)
+		contacts.ContactorAux = hal.ContactOf(p.contactor.closed && f.AuxStuck != StuckLow || f.AuxStuck == StuckOK)
 	}
 	return contacts
 }

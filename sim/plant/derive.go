@@ -6,6 +6,7 @@ import (
 	"periph.io/x/conn/v3/physic"
 
 	"bathtender/firmware/machine"
+	"bathtender/firmware/thermal"
 	"bathtender/hal"
 )
 
@@ -116,7 +117,7 @@ var typicalLag = LagConfig{
 }
 
 func contactsOf(m *machine.Machine, minimum float64) ContactConfig {
-	return ContactConfig{
+	c := ContactConfig{
 		Float: m.Contacts.Float, Lid: m.Contacts.Lid, Leak: m.Contacts.Leak, Aux: m.Contacts.Aux,
 		// The float must open before the minimum; its reed has some hysteresis.
 		FloatOpens: minimum + 0.002, FloatCloses: minimum + 0.004, Slosh: 0.0015,
@@ -125,6 +126,13 @@ func contactsOf(m *machine.Machine, minimum float64) ContactConfig {
 		// Contactors of this size: 15 to 30 ms (common practice, no source).
 		PickUp: 25 * time.Millisecond, DropOut: 15 * time.Millisecond,
 	}
+	if m.Contacts.HeatSwitches {
+		// Bimetal switches of 80 °C on heat sinks whose windings are then some 50 K
+		// hotter, with their usual 15 to 20 K until they close again (common
+		// practice, no source).
+		c.HeatOpens, c.HeatCloses = thermal.ZeroCelsius+130, thermal.ZeroCelsius+110
+	}
+	return c
 }
 
 // ventilate sizes the cabinet so that its fans carry the heat of all banks away

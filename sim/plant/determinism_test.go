@@ -3,6 +3,7 @@ package plant
 import (
 	"bytes"
 	"encoding/binary"
+	"slices"
 	"testing"
 	"time"
 
@@ -74,6 +75,23 @@ func TestFaultDoesNotDisturbTheNoise(t *testing.T) {
 	assert.Equal(t, a.Meter, b.Meter)
 	assert.Equal(t, a.Probes[hal.BathB], b.Probes[hal.BathB])
 	assert.Equal(t, well.Truth(), ill.Truth())
+}
+
+// No fault draws noise, or keeps any from being drawn: what is random goes on as it
+// would have without it.
+func TestNoFaultDisturbsTheNoise(t *testing.T) {
+	c := demo(t)
+	well := newRig(t, c, c.Workshop(4))
+	well.want = emitting
+	well.run(5 * time.Second)
+	require.NotEqual(t, newRig(t, c, c.Workshop(4)).noise, well.noise, "it goes on at all")
+	for _, row := range slices.Concat(faultRows, drivenRows) {
+		ill := newRig(t, c, c.Workshop(4))
+		ill.want = emitting
+		row.set(&ill.Faults)
+		ill.run(5 * time.Second)
+		assert.Equal(t, well.noise, ill.noise, "%s", row.name)
+	}
 }
 
 func TestNoiseHasTheSpreadThatWasAskedFor(t *testing.T) {
@@ -156,6 +174,12 @@ func TestNoStepIsTooWild(t *testing.T) {
 			p.Faults.MeterScale = rapid.Float64Range(-2, 2).Draw(rt, "scale")
 			p.Faults.MainsVolts = rapid.Float64Range(-10, 400).Draw(rt, "volts")
 			p.Faults.HeaterDetached = rapid.Bool().Draw(rt, "detached")
+			p.Faults.EmittersLoose[0] = rapid.IntRange(-3, 9).Draw(rt, "loose")
+			p.Faults.BankShorted[2] = rapid.Bool().Draw(rt, "shorted")
+			p.Faults.MainsDip = rapid.Float64Range(-1, 2).Draw(rt, "dip")
+			p.Faults.Draught = rapid.Float64Range(-1, 20).Draw(rt, "draught")
+			p.Faults.ProbeBusLoss = rapid.Float64Range(-1, 2).Draw(rt, "loss")
+			p.Faults.MeterLate = rapid.Float64Range(-1, 5).Draw(rt, "late")
 			step := time.Duration(rapid.Int64Range(1, 3e8).Draw(rt, "step"))
 			out := hal.Outputs{Contactor: true, Fans: rapid.Bool().Draw(rt, "fans"),
 				Heater: rapid.Bool().Draw(rt, "heater"), Banks: hal.Banks(rapid.Uint16().Draw(rt, "banks"))}

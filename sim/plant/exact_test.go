@@ -156,6 +156,13 @@ func TestEnergyBalanceCloses(t *testing.T) {
 		},
 		"runs over": func(_ *Config, _ *World, f *Faults) { f.PourRate = 2 },
 		"stalled":   func(_ *Config, _ *World, f *Faults) { f.FanStalled[0], f.HeaterDetached = true, true },
+		"loose": func(_ *Config, _ *World, f *Faults) {
+			f.EmittersLoose = [hal.MaxBanks]int{1, 2, 1}
+		},
+		"loose and shorted": func(_ *Config, _ *World, f *Faults) {
+			f.EmittersLoose[0], f.BankShorted[0], f.BankShorted[1] = 1, true, true
+		},
+		"draught and dip": func(_ *Config, w *World, f *Faults) { w.LidOn, f.Draught, f.MainsDip = false, 3, 0.25 },
 	} {
 		t.Run(name, func(t *testing.T) {
 			c := demo(t)

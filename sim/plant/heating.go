@@ -46,16 +46,20 @@ type bank struct {
 	emitting       bool
 	// Life used up, in hours at the rated temperature.
 	windingAge, jointAge float64
+	// short is for how many s its driver has been shorted under power, blown that
+	// its fuse is.
+	short float64
+	blown bool
 }
 
-// filmDepth is the depth of liquid that loads the emitters under the floor
+// FilmDepth is the depth of liquid in m that loads the emitters under the floor
 // fully: about half a wavelength at 40 kHz (19 mm at 60 degC).
-const filmDepth = 0.019
+const FilmDepth = 0.019
 
 // stepBanks moves all drivers and emitters on by h s, with each bank powered for
 // a share of it, and returns the W that reach the bath and the cabinet's air.
 func (p *Plant) stepBanks(on *[hal.MaxBanks]float64, h float64) (toBath, toAir float64) {
-	loaded := p.wet(0, filmDepth)
+	loaded := p.wet(0, FilmDepth)
 	d := &p.config.Driver
 	load := d.Unloaded + float64((1-d.Unloaded)*loaded)
 	bond := d.BondDry + float64((d.Bond-d.BondDry)*loaded)
@@ -64,10 +68,21 @@ func (p *Plant) stepBanks(on *[hal.MaxBanks]float64, h float64) (toBath, toAir f
 	blown := math.Sqrt(p.fans.full)
 	for i := range p.config.Banks {
 		c, b := &p.config.Bank[i], &p.banks[i]
+		load, bond, loaded := load, bond, loaded
+		if loose := p.loose(i); loose > 0 {
+			// What has come off has nothing to load it and nothing to cool it.
+			load = float64(load*(1-loose)) + float64(d.Unloaded*loose)
+			loaded = float64(loaded * (1 - loose))
+			bond = d.BondDry + float64((d.Bond-d.BondDry)*loaded)
+		}
 		b.draw = float64(c.Draw * p.mains.square * load * p.working(i) * on[i])
+		loss := d.Loss
+		if p.Faults.BankShorted[i] || b.blown {
+			b.draw, loss = p.short(i, on[i], h), 1 // nothing of it gets to the emitters
+		}
 		b.emitting = b.draw > 0
 		p.drawn.banks += b.draw
-		lost := float64(b.draw * d.Loss)
+		lost := float64(b.draw * loss)
 		copper := float64(lost * d.Windings)
 		sound := b.draw - lost
 		warm := float64(sound * bond)
@@ -85,6 +100,32 @@ func (p *Plant) stepBanks(on *[hal.MaxBanks]float64, h float64) (toBath, toAir f
 		toBath += sound - warm + float64(toTank*(b.joint-p.bath.temperature))
 	}
 	return toBath, toAir
+}
+
+// loose returns the share of a bank's emitters that have come off.
+func (p *Plant) loose(i int) float64 {
+	emitters := p.config.Bank[i].Emitters
+	return float64(min(max(p.Faults.EmittersLoose[i], 0), emitters)) / float64(emitters)
+}
+
+// A driver that shorts its supply takes many times its draw until its fuse
+// blows: a quick one at ten times its rating within some tenths of a second
+// (IEC 60127-2, from memory).
+const (
+	shortDraw = 10
+	fuseTime  = 0.2 // s
+)
+
+// short returns the draw of a bank whose driver has a short, or whose fuse is
+// blown.
+func (p *Plant) short(i int, on, h float64) float64 {
+	b := &p.banks[i]
+	if b.blown {
+		return 0
+	}
+	b.short += float64(on * h)
+	b.blown = b.short >= fuseTime
+	return float64(p.config.Bank[i].Draw * shortDraw * p.mains.square * on)
 }
 
 // working returns the draw of a bank over that of a healthy one.

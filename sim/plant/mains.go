@@ -1,17 +1,25 @@
 package plant
 
-import "math"
+import (
+	"math"
+	"time"
+)
 
 // mains is the supply at the cabinet.
 type mains struct {
 	wander float64 // in standard deviations
 	volts  float64
 	square float64 // (volts / nominal)^2: what every load scales with
+	// gone is for how long it has been away in this step, dip how much of a dip
+	// is to come, dipped the dip that was last begun.
+	gone, dip time.Duration
+	dipped    float64
+	whole     bool // it was away for the whole last step
 }
 
 // stepMains moves the mains voltage on: a slow wander, which keeps its spread,
 // and noise on top.
-func (p *Plant) stepMains() {
+func (p *Plant) stepMains(step time.Duration) {
 	m := &p.mains
 	m.wander = float64(m.wander*p.rates.wanderKeep) + float64(p.noise.bell()*p.rates.wanderKick)
 	noise := float64(p.noise.bell() * p.rates.noiseScale)
@@ -23,9 +31,31 @@ func (p *Plant) stepMains() {
 	if p.Faults.MainsOut {
 		volts = 0
 	}
-	m.volts = math.Max(volts, 0)
-	ratio := m.volts / p.config.Supply.Volts
-	m.square = float64(ratio * ratio)
+	left := 1 - float64(m.dipping(step, p.Faults.MainsDip))/float64(step)
+	m.volts = float64(math.Max(volts, 0) * left)
+	ratio := math.Max(volts, 0) / p.config.Supply.Volts
+	m.square = float64(float64(ratio*ratio) * left)
+}
+
+// Power supplies keep up what they feed for a cycle of the mains: they are tried
+// with dips of a half and a whole one (IEC 61000-4-11, from memory).
+const holdUp = 20 * time.Millisecond
+
+// dipping moves a dip on, and returns for how much of the step the mains is
+// gone. What is shorter than hold-up and drop-out time relays and contactor ride
+// through.
+func (m *mains) dipping(step time.Duration, dip float64) time.Duration {
+	if dip != m.dipped {
+		m.dipped, m.dip = dip, time.Duration(max(dip, 0)*float64(time.Second))
+	}
+	now := min(m.dip, step)
+	if !m.whole || now == 0 {
+		m.gone = 0
+	}
+	m.dip -= now
+	m.gone += now
+	m.whole = now == step
+	return now
 }
 
 // live reports whether there is enough voltage for power supplies and coils:

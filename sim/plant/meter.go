@@ -29,12 +29,18 @@ func (m *meter) step(step time.Duration, c *MeterConfig, f *Faults) {
 	m.since += step
 	m.watts.Age += step
 	m.volts.Age += step
-	if m.since < c.Refresh {
+	if m.since < c.Refresh+late(f.MeterLate) {
 		return
 	}
 	m.since %= c.Refresh
 	m.watts.Age, m.volts.Age = m.since, m.since
 	if f.MeterFrozen || !(m.seconds > 0) {
+		return
+	}
+	if f.MeterGarbage {
+		m.watts.Value, m.watts.Valid = 6553500*physic.MilliWatt, true // all ones, in tenths of a watt
+		m.volts.Value, m.volts.Valid = 6553500*physic.MilliVolt, c.Volts
+		m.joules, m.voltSeconds, m.seconds = 0, 0, 0
 		return
 	}
 	scale := max(0, 1+f.MeterScale)
@@ -44,6 +50,10 @@ func (m *meter) step(step time.Duration, c *MeterConfig, f *Faults) {
 		m.volts = hal.Aged(physic.ElectricPotential(steps(m.voltSeconds/m.seconds, step))*c.VoltStep, m.since)
 	}
 	m.joules, m.voltSeconds, m.seconds = 0, 0, 0
+}
+
+func late(seconds float64) time.Duration {
+	return time.Duration(max(seconds, 0) * float64(time.Second))
 }
 
 // steps returns the nearest whole number of steps to a value of 0 or more.

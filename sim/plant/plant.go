@@ -36,10 +36,11 @@ type Plant struct {
 	slow    slow
 	ledger  ledger
 
-	probes [hal.MaxProbes]thermometer
-	meter  meter
-	float  floatSwitch
-	puddle float64 // litres on the floor
+	probes   [hal.MaxProbes]thermometer
+	meter    meter
+	float    floatSwitch
+	sinksHot bool    // a thermal switch on a heat sink is open
+	puddle   float64 // litres on the floor
 }
 
 var _ hal.Board = (*Plant)(nil)
@@ -101,7 +102,7 @@ func (p *Plant) Write(outputs hal.Outputs) error {
 func (p *Plant) Read(s *hal.Snapshot) error {
 	*s = hal.Snapshot{Time: p.time, OutputsOK: p.board.faithful() && !p.Faults.OutputsBad, RecordOK: !p.Faults.RecordBad, KeptOK: !p.Faults.KeptBad}
 	for i := range p.probes {
-		if p.config.Probe[i].Fitted && !p.Faults.ProbeOpen[i] {
+		if p.config.Probe[i].Fitted && !p.Faults.ProbeOpen[i] && !p.Faults.ProbeShorted {
 			s.Probes[i] = p.probes[i].reading
 		}
 	}

@@ -73,9 +73,9 @@ type shares struct {
 // stepRelays moves contactor and relays on.
 func (p *Plant) stepRelays(h time.Duration) (on shares) {
 	c, f, b := &p.config.Contact, &p.Faults, &p.config.Board
-	live := p.mains.live(p.config.Supply.Volts)
+	live := p.mains.live(p.config.Supply.Volts) && p.mains.gone <= holdUp+c.DropOut
 	coil := p.board.applied.Contactor && live &&
-		(p.board.beating || !b.HeartbeatInCoil) && !(f.StopOpen && b.StopInCoil)
+		(p.board.beating || !b.HeartbeatInCoil || f.HeartbeatWelded) && !(p.stopOpen() && b.StopInCoil)
 	main := p.contactor.step(coil, c, h)
 	switch {
 	case f.ContactorWontClose:

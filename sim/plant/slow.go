@@ -42,7 +42,10 @@ func (p *Plant) refresh(since float64) {
 	if p.emitting() != 0 {
 		vessel.Activity = thermal.Agitated
 	}
-	w := &p.World
+	w := p.World
+	if p.Faults.Draught > 0 {
+		w.AirSpeed = p.Faults.Draught
+	}
 	loss := vessel.Loss(bath, thermal.Room{
 		Temperature: w.Room, Humidity: w.Humidity, Speed: w.AirSpeed, Under: p.cabinet,
 	})

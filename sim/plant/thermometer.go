@@ -19,6 +19,17 @@ type thermometer struct {
 	raw     int64 // sixteenths of a degree Celsius
 	valid   bool
 	reading hal.Reading[physic.Temperature]
+	owed    float64 // share of a conversion that the bus still has to lose
+}
+
+// lost reports whether this conversion gets lost, where the bus loses a share of
+// all. It draws no noise.
+func (t *thermometer) lost(share float64) bool {
+	if t.owed += share; !(t.owed >= 1) {
+		return false
+	}
+	t.owed--
+	return true
 }
 
 // Between two conversions the board reads the last one and starts the next, which
@@ -95,6 +106,9 @@ func (p *Plant) convert(i int) {
 	raw := t.raw
 	if f.ProbePowerOn[i] {
 		raw = rawPowerOn
+	}
+	if t.lost(share(f.ProbeBusLoss)) {
+		return // the reading before it grows old
 	}
 	t.reading = hal.Aged(fromSixteenths(raw), age)
 }

@@ -1,0 +1,54 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"strings"
+
+	"bathtender/firmware/journal"
+)
+
+// openJournal returns the journal in a folder, to be read. The error says why
+// there is none.
+func openJournal(folder string) (journal.Folder, error) {
+	info, err := os.Stat(folder)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return "", fmt.Errorf("there is no journal in %q: the folder is not there", folder)
+	case err != nil:
+		return "", fmt.Errorf("the journal in %q cannot be read: %w", folder, because(err))
+	case !info.IsDir():
+		return "", fmt.Errorf("%q is no folder, allowed is that of a journal", folder)
+	}
+	entries, err := os.ReadDir(folder)
+	if err != nil {
+		return "", fmt.Errorf("the journal in %q cannot be read: %w", folder, because(err))
+	}
+	if !isJournal(entries) {
+		return "", fmt.Errorf("there is no journal in %q; new-journal makes one", folder)
+	}
+	return journal.Folder(folder), nil
+}
+
+// isJournal reports whether what is in a folder is a journal, or what is left of
+// one.
+func isJournal(entries []fs.DirEntry) bool {
+	for _, e := range entries {
+		name := e.Name()
+		if name == "last-record" || name == "kept.json" || strings.HasPrefix(name, "journal-") && strings.HasSuffix(name, ".jsonl") {
+			return true
+		}
+	}
+	return false
+}
+
+// because returns the innermost error of the file system: the sentence around it
+// has named the file.
+func because(err error) error {
+	if in := (*fs.PathError)(nil); errors.As(err, &in) {
+		return in.Err
+	}
+	return err
+}
