@@ -8,6 +8,7 @@ import (
 
 	"bathtender/hal/quantity"
 	"bathtender/interlock"
+	"bathtender/sim/hazard"
 )
 
 // check checks a machine file with its recipes, and prints what follows from it.
@@ -55,6 +56,10 @@ func check(io streams, args []string) error {
 			quantity.FormatTemperature(r.Limit), quantity.FormatDuration(r.Degas), quantity.FormatDuration(r.Clean), sides)
 	}
 	fmt.Fprint(io.out, "\n"+checkCautions)
+	fmt.Fprint(io.out, "\nWhat must cover each hazard when two things fail at once\n\n")
+	for h := range hazard.Table {
+		fmt.Fprintf(io.out, "  %-26s %s\n", hazard.Table[h].Name, hazard.Table[h].Covered)
+	}
 	if !c.machine.Contacts.HeatSwitches {
 		fmt.Fprint(io.out, "\n"+noHeatSwitches)
 	}
