@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"time"
@@ -12,20 +13,33 @@ import (
 )
 
 // openJournal returns the disk of a journal in a folder, and makes folder and
-// journal where there is none.
-func openJournal(folder string) (journal.Disk, error) {
+// journal where there is none. The journal is this program's until the closer is
+// closed.
+func openJournal(folder string) (journal.Disk, io.Closer, error) {
 	disk := journal.Folder(folder)
+	if err := makeJournal(disk); err != nil {
+		return nil, nil, err
+	}
+	lock, err := disk.Lock()
+	if err != nil {
+		return nil, nil, fmt.Errorf("the journal in %s cannot be written: %w", folder, err)
+	}
+	return disk, lock, nil
+}
+
+func makeJournal(disk journal.Folder) error {
+	folder := string(disk)
 	switch entries, err := os.ReadDir(folder); {
 	case errors.Is(err, fs.ErrNotExist):
 		if err := os.MkdirAll(folder, 0o755); err != nil {
-			return nil, fmt.Errorf("the journal's folder cannot be made: %w", err)
+			return fmt.Errorf("the journal's folder cannot be made: %w", err)
 		}
 	case err != nil:
-		return nil, fmt.Errorf("the journal's folder cannot be read: %w", err)
+		return fmt.Errorf("the journal's folder cannot be read: %w", err)
 	case len(entries) > 0:
-		return disk, nil
+		return nil
 	}
-	return disk, journal.Create(disk)
+	return journal.Create(disk)
 }
 
 // nextWall returns the wall clock of the next simulated run: the morning after

@@ -55,9 +55,12 @@ func runScenarios(io streams, args []string) error {
 	}
 	var folder journal.Disk
 	if *book != "" {
-		if folder, err = openJournal(*book); err != nil {
+		disk, lock, err := openJournal(*book)
+		if err != nil {
 			return err
 		}
+		defer lock.Close()
+		folder = disk
 	}
 	failed := false
 	for _, name := range words {

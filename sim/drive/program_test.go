@@ -52,8 +52,6 @@ func TestAStoppedProgramLetsItsOutputsFallOff(t *testing.T) {
 	assert.False(t, s.Plant.Truth().ContactorClosed)
 	assert.Equal(t, ticks+105, s.Ticks, "the session's clock goes on")
 	assert.Equal(t, s.Plant.Truth().Time, s.Now(), "and so does what is seen")
-	assert.Empty(t, s.Events, "nobody is there to tell")
-	assert.Equal(t, hal.Request{}, s.Request, "or to ask")
 	assert.Equal(t, "no first-out", tripped(s), "it has not noticed yet")
 
 	s.Plant.Faults.ProgramStopped = false
@@ -63,6 +61,18 @@ func TestAStoppedProgramLetsItsOutputsFallOff(t *testing.T) {
 	run(t, s, start, 100*time.Millisecond)
 	run(t, s, hal.Request{}, time.Minute)
 	assert.False(t, s.Plant.Truth().ContactorClosed, "a start without a reset does nothing")
+}
+
+func TestNobodyTellsAnythingForAStoppedProgram(t *testing.T) {
+	s, start := newSession(t)
+	run(t, s, hal.Request{}, 5*time.Second)
+	require.NoError(t, s.Tick(start))
+	require.NotEmpty(t, s.Events)
+	require.Equal(t, start, s.Request)
+	s.Plant.Faults.ProgramStopped = true
+	require.NoError(t, s.Tick(start))
+	assert.Empty(t, s.Events)
+	assert.Equal(t, hal.Request{}, s.Request)
 }
 
 func TestAKilledProgramComesBackWithNothingOn(t *testing.T) {

@@ -28,7 +28,7 @@ func TestWhatDipsAreRiddenThrough(t *testing.T) {
 		dip float64
 		off time.Duration
 	}{
-		{0, 0}, {0.01, 0}, {0.02, 0}, {0.06, tick}, {0.1, tick}, {0.2, 2 * tick}, {0.25, 3 * tick}, {0.5, 5 * tick},
+		{0, 0}, {0.01, 0}, {0.02, 0}, {0.03, 0}, {0.04, tick}, {0.06, tick}, {0.1, tick}, {0.2, 2 * tick}, {0.25, 3 * tick}, {0.5, 5 * tick},
 	} {
 		off, r := dipped(t, c.dip)
 		assert.Equal(t, c.off, off, "%v s", c.dip)
