@@ -68,9 +68,10 @@ func Decide(rules *Rules, m *Memory, snapshot *hal.Snapshot, estimates *interloc
 	}
 	work.Permits = interlock.Judge(&rules.Interlock, &m.Interlock, &work.Judged, &work.Interlock)
 	work.advanced = recipe.Input{
-		At:        snapshot.Time,
-		Elapsed:   max(elapsed, 0),
-		Pressed:   ask.Verb == hal.Start && m.Verb != hal.Start,
+		At:      snapshot.Time,
+		Elapsed: max(elapsed, 0),
+		// A button that is down when the program starts was not pressed for it.
+		Pressed:   m.Began && ask.Verb == hal.Start && m.Verb != hal.Start,
 		Recipe:    ask.Recipe,
 		Stop:      ask.Verb == hal.Stop,
 		Permits:   work.Permits,

@@ -287,6 +287,20 @@ func TestAStartThatIsRefusedSaysWhy(t *testing.T) {
 	}
 }
 
+// A START button that is stuck, or held while the program starts, starts nothing:
+// it must be let go and pressed.
+func TestAHeldStartStartsNothingAtAPowerUp(t *testing.T) {
+	c := newCabinet()
+	c.request = hal.Request{Verb: hal.Start, Recipe: "cold"}
+	c.run(5 * time.Second)
+	assert.Equal(t, recipe.Idle, c.Status().Phase)
+	assert.False(t, c.out.Fans)
+	c.request = hal.Request{}
+	c.step()
+	c.start("cold")
+	assert.Equal(t, recipe.Purge, c.Status().Phase)
+}
+
 func TestZeroSupervisorKeepsEverythingOff(t *testing.T) {
 	var s Supervisor
 	snapshot := newCabinet().snap
