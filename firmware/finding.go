@@ -18,7 +18,7 @@ type finding struct {
 	first, last uint64 // numbers that the journal has
 	after       []follower
 	over        bool           // what comes is not told any more
-	gone        *journal.Entry // that the record's trace was removed or thinned out
+	gone        *journal.Entry // the last that was said of the trace's removal
 }
 
 // follower is a record that followed, and how long after; known is false where
@@ -40,8 +40,9 @@ func (f *finding) take(e *journal.Entry, line []byte) bool {
 		f.record = &record{*e, bytes.Clone(line)}
 	case f.record != nil:
 		f.follow(e)
-		if e.Kind == journal.ThinnedKind && f.gone == nil {
-			if t := traceOf(&f.record.entry); t != nil && strings.Contains(e.Text, t.name) {
+		if e.Kind == journal.ThinnedKind {
+			// One that is thinned out has a longer name from then on.
+			if t := traceOf(&f.record.entry); t != nil && strings.Contains(e.Text, strings.TrimSuffix(t.name, ".csv")) {
 				gone := *e
 				f.gone = &gone
 			}

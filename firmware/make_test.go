@@ -28,6 +28,7 @@ import (
 //	boot                          the program starts; a run that has not ended is killed
 //	run=70s                       time passes
 //	start trip second finding lockout reset refuse end close    what happens
+//	silent                        fan 1 gives no reading from here on
 //	day=2026-02-01T12:00:00Z      the wall clock is set
 //	fill foil                     the owner notes it, of a program that does not run
 //	waiting                       the owner notes it, of one that runs
@@ -64,6 +65,7 @@ type maker struct {
 	n      int
 	ask    hal.Request
 	broken bool // fan 2
+	silent bool // fan 1
 }
 
 func build(folder string, steps ...string) error {
@@ -115,6 +117,8 @@ func (m *maker) step(step string) error {
 	case "trip":
 		m.broken = true
 		trip(interlock.AirflowLost, 1, true, "fan 2 at 310 rpm, below its 1500 rpm minimum for 1.0 s: emission stopped")
+	case "silent":
+		m.silent = true
 	case "second":
 		trip(interlock.CabinetHot, 0, false, "the cabinet is at 61.0 °C, over its 60 °C limit: emission stopped")
 	case "finding":
@@ -161,6 +165,9 @@ func (m *maker) tick(told ...journal.Told) {
 	r.Fans[0], r.Fans[1] = hal.Fresh(2600*hal.RPM), hal.Fresh(2600*hal.RPM)
 	if m.broken {
 		r.Fans[1] = hal.Fresh(310 * hal.RPM)
+	}
+	if m.silent {
+		r.Fans[0] = hal.Reading[hal.RotationalSpeed]{}
 	}
 	r.Contacts = hal.Contacts{LevelOK: hal.Closed, LidClosed: hal.Open, StopClosed: hal.Closed}
 	r.OutputsOK, r.RecordOK, r.KeptOK = true, true, true

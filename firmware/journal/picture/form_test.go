@@ -174,7 +174,7 @@ func TestNamesDoNotLieOnOneAnother(t *testing.T) {
 		s := &Sheet{Rows: make([]trace.Row, 1)}
 		n := panel{top: 100, height: 130, scale: newScale(0, 10)}
 		for i := range rapid.IntRange(1, 8).Draw(t, "curves") {
-			v := rapid.Float64Range(0, 10).Draw(t, "v")
+			v := rapid.OneOf(rapid.Float64Range(0, 10), rapid.Just(0.0), rapid.Just(10.0)).Draw(t, "v")
 			n.curves = append(n.curves, curve{name: fmt.Sprint(i), value: func(*trace.Row) (float64, bool) { return v, true }})
 		}
 		names := (&plan{sheet: s}).names(&n)
