@@ -140,14 +140,11 @@ func (c *campaigning) healthy(io streams, sessions int) (string, error) {
 	if sessions == 0 {
 		return "", nil
 	}
-	var n campaign.Nuisance
 	shown := newProgress(io.err)
 	defer shown.done()
-	for seed := range sessions {
-		if err := c.Healthy(uint64(seed)+1, &n); err != nil {
-			return "", err
-		}
-		shown.count("sessions without faults", seed+1, sessions)
+	n, err := c.Healthy(sessions, c.workers, func(done int) { shown.count("sessions without faults", done, sessions) })
+	if err != nil {
+		return "", err
 	}
 	bound := exact.UpperBound(n.Tripped, n.Sessions, 0.95)
 	text := fmt.Sprintf("%d sessions without faults: %d with a trip, %d not finished. With 95 %% confidence fewer than %.2g in a hundred have a nuisance trip "+

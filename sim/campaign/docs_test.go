@@ -228,14 +228,12 @@ func TestThePageHasEveryFault(t *testing.T) {
 // many as wanted.
 func TestHealthySessionsAreLeftAlone(t *testing.T) {
 	c := demoCampaign(t, asItIs)
-	var n Nuisance
 	sessions := 20
 	if testing.Short() {
 		sessions = 2
 	}
-	for seed := range sessions {
-		require.NoError(t, c.Healthy(uint64(seed)+1, &n))
-	}
+	n, err := c.Healthy(sessions, 0, func(int) {})
+	require.NoError(t, err)
 	assert.Equal(t, Nuisance{Sessions: sessions}, n)
 }
 

@@ -41,8 +41,33 @@ func (c *Campaign) healthyWorld(seed uint64) plant.World {
 	return w
 }
 
-// Healthy runs a session without faults, and adds what came of it.
-func (c *Campaign) Healthy(seed uint64, n *Nuisance) error {
+// add sums up.
+func (n *Nuisance) add(other *Nuisance) {
+	n.Sessions += other.Sessions
+	n.Tripped += other.Tripped
+	n.Unfinished += other.Unfinished
+	n.Said = append(n.Said, other.Said[:min(len(other.Said), saidMost-len(n.Said))]...)
+}
+
+// Healthy runs sessions without faults, of the seeds from 1, on so many workers,
+// all processors with 0. Each that is done is told; the sum does not depend on
+// the workers.
+func (c *Campaign) Healthy(sessions, workers int, done func(n int)) (Nuisance, error) {
+	var sum Nuisance
+	err := inOrder(sessions, workers, func(i int) (Nuisance, error) {
+		var one Nuisance
+		err := c.healthy(uint64(i)+1, &one)
+		return one, err
+	}, func(one Nuisance) error {
+		sum.add(&one)
+		done(sum.Sessions)
+		return nil
+	})
+	return sum, err
+}
+
+// healthy runs a session without faults, and adds what came of it.
+func (c *Campaign) healthy(seed uint64, n *Nuisance) error {
 	p, err := plant.New(c.plant, c.healthyWorld(seed))
 	if err != nil {
 		return err
