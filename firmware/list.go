@@ -25,7 +25,7 @@ type lister interface {
 func listRecords(streams cli.Streams, disk journal.Folder, f *logFlags) ([]string, error) {
 	// Before the records: a note that is taken in meanwhile is then seen twice,
 	// and not never.
-	waiting, damages, err := readInbox(disk)
+	waiting, damages, err := journal.Waiting(disk)
 	if err != nil {
 		return nil, err
 	}

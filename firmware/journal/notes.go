@@ -2,7 +2,9 @@ package journal
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
+	"io/fs"
 	"strings"
 	"time"
 
@@ -42,8 +44,8 @@ func (b *Book) takeNotes(files []Stored) {
 		if err != nil {
 			continue
 		}
-		var entry Entry
-		if err := parseLine(bytes.TrimSuffix(data, []byte("\n")), &entry); err != nil || entry.Note == nil {
+		entry, err := parseNote(data, nil)
+		if err != nil {
 			b.add(&Entry{Kind: DamageKind, Text: fmt.Sprintf("%s is no note: %.200q", name, data)})
 		} else if !b.takeNote(&entry) {
 			continue
@@ -53,6 +55,47 @@ func (b *Book) takeNotes(files []Stored) {
 			_ = b.disk.Remove(name)
 		}
 	}
+}
+
+// Waiting returns the notes that wait for the running program to take them in, in
+// the order of their names, and what in the inbox is no note.
+func Waiting(disk Disk) (waiting []Entry, damages []Damage, err error) {
+	files, err := disk.List(inboxFolder)
+	if err != nil {
+		return nil, nil, fmt.Errorf("the inbox cannot be read: %w", cause(err))
+	}
+	for _, f := range files {
+		if !strings.HasSuffix(f.Name, noteSuffix) {
+			continue // being written
+		}
+		name := inboxFolder + "/" + f.Name
+		data, err := disk.Read(name)
+		if errors.Is(err, fs.ErrNotExist) {
+			continue // it has just been taken in
+		}
+		note, err := parseNote(data, err)
+		if err != nil {
+			damages = append(damages, Damage{File: name, Text: fmt.Sprintf("it is no note: %v", cause(err))})
+			continue
+		}
+		waiting = append(waiting, note)
+	}
+	return waiting, damages, nil
+}
+
+// parseNote returns the note of a file of the inbox, which may be one that could
+// not be read.
+func parseNote(data []byte, unread error) (note Entry, err error) {
+	if unread != nil {
+		return note, unread
+	}
+	if err := parseLine(bytes.TrimSuffix(data, []byte("\n")), &note); err != nil {
+		return note, err
+	}
+	if note.Note == nil {
+		return note, errors.New("it has no note in it")
+	}
+	return note, nil
 }
 
 // takeNote records a note, and reports whether it is recorded.
@@ -162,5 +205,8 @@ func Submit(folder Folder, entry *Entry) (recorded bool, err error) {
 	if err := s.take(entry); err != nil {
 		return false, err
 	}
-	return true, s.flush()
+	if err := s.flush(); err != nil {
+		return false, err
+	}
+	return true, nil
 }

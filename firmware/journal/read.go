@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"time"
 )
 
 // Damage is a place where a journal is not as it was written.
@@ -63,15 +64,21 @@ type segment struct {
 // A journal may be read while a program writes it: its last line is then perhaps
 // not complete yet.
 func Read(disk Disk, do func(entry *Entry, line []byte) bool) ([]Damage, error) {
+	// Read before the records: they may grow in the meantime, it may not run ahead.
+	last, lastError := readLast(disk)
+	for try := 0; lastError != nil && again(disk, try); try++ {
+		last, lastError = readLast(disk)
+	}
 	list, err := segments(disk)
 	if err != nil {
 		return nil, err
 	}
-	// Read before the records: they may grow in the meantime, it may not lag.
-	last, lastError := readLast(disk)
 	r := reading{do: do, next: 1}
-	for _, s := range list {
+	for i, s := range list {
 		data, err := disk.Read(s.name)
+		for try := 0; i == len(list)-1 && err == nil && torn(data) && again(disk, try); try++ {
+			data, err = disk.Read(s.name)
+		}
 		if err != nil {
 			r.damaged(s.name, 0, "it cannot be read: %v", cause(err))
 			continue
@@ -87,6 +94,18 @@ func Read(disk Disk, do func(entry *Entry, line []byte) bool) ([]Damage, error) 
 		r.damaged(lastName, 0, "%s missing at the end", numbers(r.next, last))
 	}
 	return r.damages, nil
+}
+
+func torn(data []byte) bool { return len(data) > 0 && data[len(data)-1] != '\n' }
+
+// again reports whether to look once more at what may just be being written, and
+// lets a moment pass. Only a folder can be written by another program.
+func again(disk Disk, try int) bool {
+	if _, ok := disk.(Folder); !ok || try >= 3 {
+		return false
+	}
+	time.Sleep(20 * time.Millisecond)
+	return true
 }
 
 type reading struct {
