@@ -38,6 +38,7 @@ func program() *cli.Program {
 			verb("replay", "TRACE", "drive the loop with a recorded trace, and compare its decisions", replay),
 			verb("lockstep", "", "let another program be the cabinet, a trace row at a time", lockstep),
 			verb("check", "MACHINE [RECIPE...]", "check a machine file; print its sizing, matrix and wiring", check),
+			verb("bench", "[SCRIPT...]", "set readings by hand, or from scripts, and see what the supervisor does", handOnBench),
 			verb("campaign", "", "try every fault in every phase, and pairs, and see what they lead to", runCampaign),
 			verb("merge", "FOLDER...", "put the parts of a campaign together", merge),
 		},
