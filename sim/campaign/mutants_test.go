@@ -49,7 +49,7 @@ func mutants() []mutant {
 
 // leftToTheBench are the mutants that single faults in a campaign's short session
 // cannot tell from the shipped table, with the reason. The scripts of the bench
-// must catch them (sim/bench, TestEveryMutantIsCaught).
+// must catch them (sim/bench, TestTheScriptsOfEveryFunctionCanFail).
 var leftToTheBench = map[string]string{
 	"bath high limit: disabled":                       noSingleHeats,
 	"bath high limit: delay doubled":                  noSingleHeats,
