@@ -143,7 +143,10 @@ func (b *Book) Take(item *Item) {
 	}
 	b.ring.push(&item.Row, item.State)
 	if item.Kept != nil {
-		b.protectsDue = b.protectsDue || protects(&b.kept, item.Kept)
+		if protects(&b.kept, item.Kept) {
+			b.protectsDue = true
+			b.retryAt = now // not even a disk that has just failed is left alone
+		}
 		liquid := b.kept.Record.Liquid
 		b.kept, b.keptDue = *item.Kept, true
 		if b.liquidDue {

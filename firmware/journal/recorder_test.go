@@ -174,6 +174,24 @@ func TestAFailingDiskIsToldAndMadeUpFor(t *testing.T) {
 	}, texts(all(t, disk)))
 }
 
+// A lockout is tried to be stored at once, although the disk has just failed and
+// is otherwise left alone for a while.
+func TestALockoutIsStoredOnADiskThatHasJustFailed(t *testing.T) {
+	disk := &halfDisk{powerDisk: newPowerDisk()}
+	h := begin(t, disk)
+	h.run(time.Second)
+	disk.failReplace = true
+	h.start()
+	require.NotEmpty(t, h.book.Why())
+	disk.failReplace = false
+	h.run(time.Second)
+	require.NotEmpty(t, h.book.Why(), "it is left alone")
+	h.lockOut()
+	assert.Empty(t, h.book.Why())
+	_, kept := Open(disk.powerDisk, aCabinet(), aDay)
+	assert.False(t, kept.Lockouts.Empty())
+}
+
 // halfDisk writes half of what it is given and fails.
 type halfDisk struct {
 	*powerDisk

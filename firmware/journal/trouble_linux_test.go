@@ -65,7 +65,7 @@ func TestADiskThatIsReadOnly(t *testing.T) {
 	h = begin(t, folder)
 	h.lockOut()
 	assert.False(t, h.book.OK())
-	assert.Equal(t, "the journal cannot be written: journal-0000000001.jsonl cannot be opened: read-only file system", h.book.Why())
+	assert.Equal(t, "the journal cannot be written: kept.json cannot be stored: read-only file system", h.book.Why())
 	assert.True(t, h.book.KeptOK(), "it could be read")
 	require.NoError(t, syscall.Mount("", string(folder), "", syscall.MS_REMOUNT, ""))
 	h.run(9 * time.Second)
