@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 
 	"bathtender/firmware/cli"
+	"bathtender/firmware/fileerror"
 	"bathtender/firmware/journal"
 )
 
@@ -55,14 +56,14 @@ func emptyFolder(folder string) (made bool, err error) {
 		return false, fmt.Errorf("%s cannot be made: the folder %s is not there", folder, filepath.Dir(filepath.Clean(folder)))
 	}
 	if !errors.Is(err, fs.ErrExist) {
-		return false, fmt.Errorf("%s cannot be made: %w", folder, because(err))
+		return false, fmt.Errorf("%s cannot be made: %w", folder, fileerror.Cause(err))
 	}
 	if info, err := os.Stat(folder); err == nil && !info.IsDir() {
 		return false, fmt.Errorf("%s is no folder, allowed is one that is empty or not there yet", folder)
 	}
 	entries, err := os.ReadDir(folder)
 	if err != nil {
-		return false, fmt.Errorf("%s cannot be read: %w", folder, because(err))
+		return false, fmt.Errorf("%s cannot be read: %w", folder, fileerror.Cause(err))
 	}
 	if isJournal(entries) {
 		return false, fmt.Errorf("%s is a journal already; it is left as it is", folder)

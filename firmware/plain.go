@@ -9,6 +9,7 @@ import (
 	"unicode"
 
 	"bathtender/firmware/journal"
+	"bathtender/hal/quantity"
 )
 
 // plain writes records for people, one a line.
@@ -32,9 +33,9 @@ func (p *plain) heading(pick *picking, damaged bool) {
 	case pick.seen == 0:
 		p.print("the journal holds no record yet\n")
 	case pick.fit == 0:
-		p.print("none of the journal's %s fits\n", count(pick.seen, "record"))
+		p.print("none of the journal's %s fits\n", quantity.Count(pick.seen, "record"))
 	case pick.last > 0 && left > 0:
-		p.print("  %s before these; -last 0 lists all\n", count(left, "record"))
+		p.print("  %s before these; -last 0 lists all\n", quantity.Count(left, "record"))
 	}
 }
 
@@ -102,12 +103,4 @@ func oneLine(text string) string {
 		}
 		return c
 	}, text)
-}
-
-// count returns a number of things in words: "1 record", "2 records".
-func count(n int, thing string) string {
-	if n == 1 {
-		return "1 " + thing
-	}
-	return strconv.Itoa(n) + " " + thing + "s"
 }

@@ -32,7 +32,7 @@ func (p *page) session(s *journal.SessionFact) {
 // counts tells how often each protective function acted.
 func (p *page) counts(what string, counts map[string]int) {
 	for _, name := range slices.Sorted(maps.Keys(counts)) {
-		p.fact(what, "%s, %s", oneLine(name), count(counts[name], "time"))
+		p.fact(what, "%s, %s", oneLine(name), quantity.Count(counts[name], "time"))
 	}
 }
 

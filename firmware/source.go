@@ -7,6 +7,7 @@ import (
 	"os"
 	"strings"
 
+	"bathtender/firmware/fileerror"
 	"bathtender/firmware/journal"
 )
 
@@ -18,13 +19,13 @@ func openJournal(folder string) (journal.Folder, error) {
 	case errors.Is(err, fs.ErrNotExist):
 		return "", fmt.Errorf("there is no journal in %q: the folder is not there", folder)
 	case err != nil:
-		return "", fmt.Errorf("the journal in %q cannot be read: %w", folder, because(err))
+		return "", fmt.Errorf("the journal in %q cannot be read: %w", folder, fileerror.Cause(err))
 	case !info.IsDir():
 		return "", fmt.Errorf("%q is no folder, allowed is that of a journal", folder)
 	}
 	entries, err := os.ReadDir(folder)
 	if err != nil {
-		return "", fmt.Errorf("the journal in %q cannot be read: %w", folder, because(err))
+		return "", fmt.Errorf("the journal in %q cannot be read: %w", folder, fileerror.Cause(err))
 	}
 	if !isJournal(entries) {
 		return "", fmt.Errorf("there is no journal in %q; new-journal makes one", folder)
@@ -42,13 +43,4 @@ func isJournal(entries []fs.DirEntry) bool {
 		}
 	}
 	return false
-}
-
-// because returns the innermost error of the file system: the sentence around it
-// has named the file.
-func because(err error) error {
-	if in := (*fs.PathError)(nil); errors.As(err, &in) {
-		return in.Err
-	}
-	return err
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"bathtender/firmware/fileerror"
 	"bathtender/firmware/journal"
 	"bathtender/firmware/journal/picture"
 	"bathtender/hal/trace"
@@ -33,7 +34,7 @@ func traceOf(e *journal.Entry) *traceFile {
 		t.name, t.zero = e.Session.Trace, e.Session.Began.Duration()
 	case e.Kind == journal.StartKind:
 		// The record of its end would name it, but the power may have gone first.
-		t.name = fmt.Sprintf("session-%010d.csv", e.Seq)
+		t.name = journal.SessionName(e.Seq)
 	}
 	if t.name == "" || strings.ContainsAny(t.name, `/\`) || oneLine(t.name) != t.name {
 		return nil // a name with a folder in it is none of the journal's
@@ -48,18 +49,18 @@ func (t *traceFile) load(disk journal.Folder) (sheet *picture.Sheet, meta trace.
 	data, err := disk.Read(t.path())
 	if errors.Is(err, fs.ErrNotExist) && t.folder == journal.SessionFolder {
 		whole := t.name
-		t.name = strings.TrimSuffix(whole, ".csv") + "-thinned.csv"
+		t.name = journal.ThinnedName(whole)
 		if data, err = disk.Read(t.path()); err != nil {
 			t.name = whole
 		}
 	}
 	if err != nil {
-		return nil, meta, nil, fmt.Errorf("%s cannot be read: %w", t.path(), because(err))
+		return nil, meta, nil, fmt.Errorf("%s cannot be read: %w", t.path(), fileerror.Cause(err))
 	}
 	sheet = &picture.Sheet{Zero: t.zero, Mark: t.mark}
 	side, err := disk.Read(trace.SidecarPath(t.path()))
 	if err != nil {
-		faults = append(faults, fmt.Sprintf("%s cannot be read: %v", trace.SidecarPath(t.path()), because(err)))
+		faults = append(faults, fmt.Sprintf("%s cannot be read: %v", trace.SidecarPath(t.path()), fileerror.Cause(err)))
 	} else if meta, _, err = trace.ParseMetadata(side, trace.SidecarPath(t.path())); err != nil {
 		faults = append(faults, err.Error())
 	}

@@ -8,7 +8,9 @@ import (
 	"strings"
 
 	"bathtender/firmware/cli"
+	"bathtender/firmware/fileerror"
 	"bathtender/firmware/journal"
+	"bathtender/hal/quantity"
 )
 
 // where tells where the trace of the record is, and what it says happened.
@@ -33,7 +35,7 @@ func (p *page) where() {
 		p.print("\n%s: %s holds no row\n", p.trace.what, p.path(p.trace.path()))
 		return
 	}
-	p.print("\n%s: %s, %s from %s to %s%s\n", p.trace.what, p.path(p.trace.path()), count(len(rows), "row"),
+	p.print("\n%s: %s, %s from %s to %s%s\n", p.trace.what, p.path(p.trace.path()), quantity.Count(len(rows), "row"),
 		relative(rows[0].Time-p.trace.zero), relative(rows[len(rows)-1].Time-p.trace.zero), origin)
 	for i := range rows {
 		if rows[i].Events != "" {
@@ -75,7 +77,7 @@ func (p *page) draw(name string) error {
 		return err
 	}
 	if err := os.WriteFile(name, text.Bytes(), 0o644); err != nil {
-		return fmt.Errorf("the picture %q cannot be written: %w", name, because(err))
+		return fmt.Errorf("the picture %q cannot be written: %w", name, fileerror.Cause(err))
 	}
 	return nil
 }

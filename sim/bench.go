@@ -10,13 +10,15 @@ import (
 	"strings"
 	"syscall"
 
+	"bathtender/firmware/cli"
+	"bathtender/hal/quantity"
 	"bathtender/sim/bench"
 	"bathtender/sim/scenario"
 )
 
 // benching is one bench on its way.
 type benching struct {
-	streams
+	cli.Streams
 	machine string
 	recipes []string
 	trace   string
@@ -26,18 +28,18 @@ type benching struct {
 
 // handOnBench plays scripts of the bench, or reads statements from a prompt or
 // from standard input.
-func handOnBench(io streams, args []string) error {
+func handOnBench(io cli.Streams, args []string) error {
 	s := flag.NewFlagSet("bench", flag.ContinueOnError)
 	machineFile := s.String("machine", "", "machine `FILE`; the built-in demo tank without")
 	recipes := recipeFlag(s)
 	traceFile := s.String("trace", "", "`FILE` to write a trace to, which a replay can take; a restart begins another")
 	keep := s.String("keep", "", "`FILE` to keep what is typed in, as a script that does the same again")
 	quiet := s.Bool("quiet", false, "print only what was expected in vain, and how it went")
-	words, err := flags(s, io.out, args, 0, math.MaxInt)
+	words, err := flags(s, io.Out, args, 0, math.MaxInt)
 	if err != nil {
 		return err
 	}
-	b := &benching{streams: io, machine: *machineFile, recipes: *recipes, trace: *traceFile, quiet: *quiet}
+	b := &benching{Streams: io, machine: *machineFile, recipes: *recipes, trace: *traceFile, quiet: *quiet}
 	switch {
 	case len(words) == 0:
 		return b.talk(*keep)
@@ -52,7 +54,7 @@ func handOnBench(io streams, args []string) error {
 		case errors.Is(err, errFailed):
 			failed = true
 		case err != nil:
-			fmt.Fprintln(io.err, err) // the others are played all the same
+			fmt.Fprintln(io.Err, err) // the others are played all the same
 			failed = true
 		}
 	}
@@ -74,11 +76,11 @@ func benchCabinet(machine string, recipes []string) (bench.Cabinet, error) {
 
 // session returns a session that tells what happens.
 func (b *benching) session() *bench.Session {
-	s := &bench.Session{Out: b.out, Fail: func(sentence string) { fmt.Fprintln(b.err, sentence) }}
+	s := &bench.Session{Out: b.Out, Fail: func(sentence string) { fmt.Fprintln(b.Err, sentence) }}
 	if b.quiet {
 		s.Out = io.Discard
 	} else {
-		s.Tell = func(l scenario.Line) { tellLine(b.out, l) }
+		s.Tell = func(l scenario.Line) { tellLine(b.Out, l) }
 	}
 	return s
 }
@@ -106,8 +108,8 @@ func (b *benching) play(name string) error {
 		return err
 	}
 	if !b.quiet {
-		fmt.Fprintf(b.out, "%s: %s on the bench\n\n", name, script.Cabinet.Machine.Name)
-		tellLegend(b.out)
+		fmt.Fprintf(b.Out, "%s: %s on the bench\n\n", name, script.Cabinet.Machine.Name)
+		tellLegend(b.Out)
 	}
 	s := b.session()
 	s.Bench = bench.New(script.Cabinet)
@@ -123,7 +125,7 @@ func (b *benching) echo(s *bench.Session, st *bench.Statement) {
 	if word, _, _ := strings.Cut(st.Text, " "); b.quiet || word == "expect" || word == "wait" {
 		return
 	}
-	tellLine(b.out, scenario.Line{At: s.Bench.Now(), Severity: scenario.World, Text: st.Text})
+	tellLine(b.Out, scenario.Line{At: s.Bench.Now(), Severity: scenario.World, Text: st.Text})
 }
 
 // finish ends the trace, and says how it went; so many statements could not be
@@ -136,14 +138,14 @@ func (b *benching) finish(name string, s *bench.Session, wrong int, err error) e
 		return err
 	}
 	if wrong > 0 {
-		fmt.Fprintf(b.out, "failed: %s, %s, %s that could not be read\n", name, count(s.Failed, "failure"), count(wrong, "statement"))
+		fmt.Fprintf(b.Out, "failed: %s, %s, %s that could not be read\n", name, quantity.Count(s.Failed, "failure"), quantity.Count(wrong, "statement"))
 		return errFailed
 	}
 	if s.Failed > 0 {
-		fmt.Fprintf(b.out, "failed: %s, %s\n", name, count(s.Failed, "failure"))
+		fmt.Fprintf(b.Out, "failed: %s, %s\n", name, quantity.Count(s.Failed, "failure"))
 		return errFailed
 	}
-	fmt.Fprintf(b.out, "passed: %s, %s\n", name, count(s.Expected, "expectation"))
+	fmt.Fprintf(b.Out, "passed: %s, %s\n", name, quantity.Count(s.Expected, "expectation"))
 	return nil
 }
 
@@ -154,7 +156,7 @@ func (b *benching) close() error {
 	err := b.traces.Close()
 	for _, path := range b.traces.Paths {
 		if !b.quiet {
-			fmt.Fprintf(b.out, "trace: %s\n", path)
+			fmt.Fprintf(b.Out, "trace: %s\n", path)
 		}
 	}
 	return err
@@ -173,18 +175,18 @@ func (b *benching) talk(keep string) error {
 	}
 	leave := func(s os.Signal) {
 		b.close() // the process ends: there is nobody to tell
-		code := exitFailed
+		code := cli.Failed
 		if number, ok := s.(syscall.Signal); ok {
 			code = 128 + int(number)
 		}
 		os.Exit(code)
 	}
-	prompt, typed := bench.NewPrompt(b.in, screen(b.streams), leave)
+	prompt, typed := bench.NewPrompt(b.In, screen(b.Streams), leave)
 	if !typed {
 		if !b.quiet {
-			tellLegend(b.out)
+			tellLegend(b.Out)
 		}
-		t.Lines = bench.NewPlain(b.in)
+		t.Lines = bench.NewPlain(b.In)
 		t.Each = func(st *bench.Statement) { b.echo(t.Session, st) }
 		return b.end(t, t.Run(), false)
 	}
@@ -194,25 +196,25 @@ func (b *benching) talk(keep string) error {
 	t.Done = func(st *bench.Statement, did string, met int) {
 		switch {
 		case strings.HasPrefix(did, "#"):
-			fmt.Fprintln(b.out, "cut short before the first tick")
+			fmt.Fprintln(b.Out, "cut short before the first tick")
 		case did != st.Text:
-			fmt.Fprintf(b.out, "cut short: %s\n", did)
+			fmt.Fprintf(b.Out, "cut short: %s\n", did)
 		case met > 0:
-			fmt.Fprintln(b.out, "as expected")
+			fmt.Fprintln(b.Out, "as expected")
 		}
 	}
-	fmt.Fprintln(b.out, "A hand on the bench: the shipped supervisor and no tank. help lists the words, quit ends.")
-	tellLegend(b.out)
+	fmt.Fprintln(b.Out, "A hand on the bench: the shipped supervisor and no tank. help lists the words, quit ends.")
+	tellLegend(b.Out)
 	return b.end(t, t.Run(), true)
 }
 
 // screen returns where a prompt may be shown: standard output as it is, since
 // the stream of a verb no longer tells whether it is a terminal.
-func screen(s streams) io.Writer {
-	if s.in == os.Stdin {
+func screen(s cli.Streams) io.Writer {
+	if s.In == os.Stdin {
 		return os.Stdout
 	}
-	return s.out
+	return s.Out
 }
 
 // end says how a talk went. A slip at a prompt is no failure.

@@ -14,6 +14,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"golang.org/x/sys/unix"
+
+	"bathtender/firmware/cli"
 )
 
 // atTerminal is the program on a terminal of its own, with a person before it.
@@ -116,7 +118,7 @@ func TestAPersonAtThePrompt(t *testing.T) {
 	a.waitFor("prompt:9:8: expected heater on, but the heater is off", 1)
 	a.enter("quit")
 	state := a.end()
-	assert.Equal(t, exitFailed, state.ExitCode(), "%s", a.screen())
+	assert.Equal(t, cli.Failed, state.ExitCode(), "%s", a.screen())
 	a.waitFor("failed: prompt, 1 failure", 1)
 
 	kept := string(readFile(t, filepath.Join(dir, "kept.txt")))
@@ -124,7 +126,7 @@ func TestAPersonAtThePrompt(t *testing.T) {
 		"expect emission off, fans on\nwait 2 s\nexpect heater on\nquit\n", kept)
 	again := filepath.Join(dir, "again.csv")
 	code, _, errs := sim("bench", "-trace", again, filepath.Join(dir, "kept.txt"))
-	assert.Equal(t, exitFailed, code)
+	assert.Equal(t, cli.Failed, code)
 	assert.Regexp(t, `kept\.txt:9:8: expected heater on, but the heater is off\n$`, errs)
 	assert.Equal(t, string(readFile(t, filepath.Join(dir, "t.csv"))), string(readFile(t, again)), "the same, tick by tick")
 }
@@ -170,7 +172,7 @@ func TestASignalAtThePromptLeavesEverythingInOrder(t *testing.T) {
 	require.NoError(t, a.command.Process.Signal(syscall.SIGTERM))
 	assert.Equal(t, 128+int(syscall.SIGTERM), a.end().ExitCode())
 	code, out, errs := sim("replay", filepath.Join(dir, "t.csv"))
-	assert.Equal(t, exitOK, code, "%s", errs)
+	assert.Equal(t, cli.OK, code, "%s", errs)
 	assert.Contains(t, out, "10 rows; the decisions and events of 10 are as recorded")
 }
 
@@ -180,6 +182,6 @@ func TestTheEndOfTheInputEndsTheProgram(t *testing.T) {
 	a.waitFor("0:00:00> ", 1)
 	_, err := a.keys.WriteString("\x04")
 	require.NoError(t, err)
-	assert.Equal(t, exitOK, a.end().ExitCode())
+	assert.Equal(t, cli.OK, a.end().ExitCode())
 	assert.NotContains(t, a.screen(), "passed")
 }

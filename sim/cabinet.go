@@ -1,12 +1,12 @@
 package main
 
 import (
-	"errors"
 	"flag"
 	"fmt"
 	"io/fs"
 	"os"
 
+	"bathtender/firmware/fileerror"
 	"bathtender/firmware/machine"
 	"bathtender/firmware/recipe"
 	"bathtender/firmware/setup"
@@ -57,10 +57,7 @@ func loadCabinet(machineFile string, recipeFiles []string) (cabinet, error) {
 
 // unreadable says that a file cannot be read, and why.
 func unreadable(what, name string, err error) error {
-	if in := (*fs.PathError)(nil); errors.As(err, &in) {
-		err = in.Err
-	}
-	return fmt.Errorf("%s %q cannot be read: %w", what, name, err)
+	return fmt.Errorf("%s %q cannot be read: %w", what, name, fileerror.Cause(err))
 }
 
 const demoMachine = "machines/slide-tank.toml"

@@ -12,6 +12,8 @@ import (
 	"strconv"
 	"strings"
 
+	"bathtender/firmware/cli"
+	"bathtender/hal/quantity"
 	"bathtender/sim/campaign"
 	"bathtender/sim/exact"
 )
@@ -25,7 +27,7 @@ type campaigning struct {
 	workers  int
 }
 
-func runCampaign(io streams, args []string) error {
+func runCampaign(io cli.Streams, args []string) error {
 	s := flag.NewFlagSet("campaign", flag.ContinueOnError)
 	machineFile := s.String("machine", "", "machine `FILE`; the built-in demo tank without")
 	singles := s.Int("singles", 20, "for how many seeds each fault is tried at every moment; `N`")
@@ -35,7 +37,7 @@ func runCampaign(io streams, args []string) error {
 	workers := s.Int("workers", 0, "how many cases are run side by side; `N`, 0 for one a processor. It changes nothing else")
 	shard := s.String("shard", "", "run only part `K/N` of the cases, for one of several machines; see merge")
 	asJSON := s.Bool("json", false, "print tables and cut sets as JSON")
-	if _, err := flags(s, io.out, args, 0, 0); err != nil {
+	if _, err := flags(s, io.Out, args, 0, 0); err != nil {
 		return err
 	}
 	for name, n := range map[string]int{"singles": *singles, "pairs": *pairs, "healthy": *healthy, "workers": *workers} {
@@ -68,7 +70,7 @@ func runCampaign(io streams, args []string) error {
 		return err
 	}
 	if n > 1 {
-		fmt.Fprintf(io.out, "part %d of %d: %d outcomes in %s; merge puts the parts together\n", k, n, len(outcomes), filepath.Join(*out, campaign.StoreName))
+		fmt.Fprintf(io.Out, "part %d of %d: %d outcomes in %s; merge puts the parts together\n", k, n, len(outcomes), filepath.Join(*out, campaign.StoreName))
 		return nil
 	}
 	return tellCampaign(io, c.identity, outcomes, nuisance, *out, *asJSON)
@@ -89,7 +91,7 @@ func parseShard(text string) (k, n int, err error) {
 }
 
 // run runs the cases, those that the folder does not have yet.
-func (c *campaigning) run(io streams, cases []campaign.Case) ([]campaign.Outcome, error) {
+func (c *campaigning) run(io cli.Streams, cases []campaign.Case) ([]campaign.Outcome, error) {
 	var store *campaign.Store
 	var err error
 	if c.out != "" {
@@ -111,9 +113,9 @@ func (c *campaigning) run(io streams, cases []campaign.Case) ([]campaign.Outcome
 		todo, places = append(todo, one), append(places, i)
 	}
 	if len(todo) < len(cases) {
-		fmt.Fprintf(io.err, "%d of %d cases were run before\n", len(cases)-len(todo), len(cases))
+		fmt.Fprintf(io.Err, "%d of %d cases were run before\n", len(cases)-len(todo), len(cases))
 	}
-	shown := newProgress(io.err)
+	shown := newProgress(io.Err)
 	defer shown.done()
 	n := 0
 	err = c.RunAll(todo, c.workers, func(r campaign.Result) error {
@@ -136,11 +138,11 @@ func (c *campaigning) run(io streams, cases []campaign.Case) ([]campaign.Outcome
 }
 
 // healthy runs sessions without faults, and returns the sentence about them.
-func (c *campaigning) healthy(io streams, sessions int) (string, error) {
+func (c *campaigning) healthy(io cli.Streams, sessions int) (string, error) {
 	if sessions == 0 {
 		return "", nil
 	}
-	shown := newProgress(io.err)
+	shown := newProgress(io.Err)
 	defer shown.done()
 	n, err := c.Healthy(sessions, c.workers, func(done int) { shown.count("sessions without faults", done, sessions) })
 	if err != nil {
@@ -156,26 +158,26 @@ func (c *campaigning) healthy(io streams, sessions int) (string, error) {
 }
 
 // tellCampaign prints and writes what came of a campaign.
-func tellCampaign(io streams, identity campaign.Identity, outcomes []campaign.Outcome, nuisance, out string, asJSON bool) error {
+func tellCampaign(io cli.Streams, identity campaign.Identity, outcomes []campaign.Outcome, nuisance, out string, asJSON bool) error {
 	table, sets := campaign.Table(outcomes), campaign.CutSets(outcomes)
 	if asJSON {
-		e := json.NewEncoder(io.out)
+		e := json.NewEncoder(io.Out)
 		e.SetIndent("", "  ")
 		if err := e.Encode(map[string]any{"identity": identity, "faults": table, "cut_sets": sets, "nuisance": nuisance}); err != nil {
 			return err
 		}
 	} else {
 		if len(table) > 0 {
-			if err := campaign.WriteText(io.out, table); err != nil {
+			if err := campaign.WriteText(io.Out, table); err != nil {
 				return err
 			}
-			fmt.Fprintln(io.out)
+			fmt.Fprintln(io.Out)
 		}
 		if len(outcomes) > 0 {
-			tellSets(io.out, outcomes, sets)
+			tellSets(io.Out, outcomes, sets)
 		}
 		if nuisance != "" {
-			fmt.Fprintln(io.out, nuisance)
+			fmt.Fprintln(io.Out, nuisance)
 		}
 	}
 	if out != "" {
@@ -183,7 +185,7 @@ func tellCampaign(io streams, identity campaign.Identity, outcomes []campaign.Ou
 			return err
 		}
 		if !asJSON {
-			fmt.Fprintf(io.out, "page: %s\n", filepath.Join(out, "campaign.html"))
+			fmt.Fprintf(io.Out, "page: %s\n", filepath.Join(out, "campaign.html"))
 		}
 	}
 	for _, set := range sets {
@@ -203,7 +205,7 @@ func tellSets(w io.Writer, outcomes []campaign.Outcome, sets []campaign.CutSet) 
 			pairs++
 		}
 	}
-	fmt.Fprintf(w, "%s of single faults, %s of pairs.\n", count(alone, "case"), count(pairs, "case"))
+	fmt.Fprintf(w, "%s of single faults, %s of pairs.\n", quantity.Count(alone, "case"), quantity.Count(pairs, "case"))
 	if len(sets) == 0 {
 		fmt.Fprintln(w, "None led to a hazard.")
 		return
@@ -229,11 +231,11 @@ func writeCampaign(folder string, identity campaign.Identity, outcomes []campaig
 }
 
 // merge puts the parts of a campaign together.
-func merge(io streams, args []string) error {
+func merge(io cli.Streams, args []string) error {
 	s := flag.NewFlagSet("merge", flag.ContinueOnError)
 	out := s.String("out", "", "`FOLDER` for outcomes, table and page of the whole")
 	asJSON := s.Bool("json", false, "print tables and cut sets as JSON")
-	words, err := flags(s, io.out, args, 1, math.MaxInt)
+	words, err := flags(s, io.Out, args, 1, math.MaxInt)
 	if err != nil {
 		return err
 	}

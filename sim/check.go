@@ -6,16 +6,17 @@ import (
 	"fmt"
 	"math"
 
+	"bathtender/firmware/cli"
 	"bathtender/hal/quantity"
 	"bathtender/interlock"
 	"bathtender/sim/hazard"
 )
 
 // check checks a machine file with its recipes, and prints what follows from it.
-func check(io streams, args []string) error {
+func check(io cli.Streams, args []string) error {
 	s := flag.NewFlagSet("check", flag.ContinueOnError)
 	asJSON := s.Bool("json", false, "print the sizing sheet as JSON, and nothing else")
-	words, err := flags(s, io.out, args, 1, math.MaxInt)
+	words, err := flags(s, io.Out, args, 1, math.MaxInt)
 	if err != nil {
 		return err
 	}
@@ -26,22 +27,22 @@ func check(io streams, args []string) error {
 		}
 		// The built-in recipes are for the built-in tank; that another machine
 		// cannot run one is no fault of its file.
-		fmt.Fprintf(io.err, "not every built-in recipe suits this machine:\n%s\n", err)
+		fmt.Fprintf(io.Err, "not every built-in recipe suits this machine:\n%s\n", err)
 	}
 	sizing := c.machine.Sizing(c.machine.UsualConditions())
 	if *asJSON {
-		e := json.NewEncoder(io.out)
+		e := json.NewEncoder(io.Out)
 		e.SetIndent("", "  ")
 		return e.Encode(&sizing)
 	}
-	fmt.Fprintf(io.out, "%s: the machine file is in order, fingerprint %.12s\n\nSizing\n\n", c.machine.Name, c.machine.Fingerprint)
-	fmt.Fprintln(io.out, sizing.Text())
-	fmt.Fprint(io.out, "Protective functions, cause and effect\n\n")
-	if err := interlock.WriteMatrix(io.out, &c.config.Interlock); err != nil {
+	fmt.Fprintf(io.Out, "%s: the machine file is in order, fingerprint %.12s\n\nSizing\n\n", c.machine.Name, c.machine.Fingerprint)
+	fmt.Fprintln(io.Out, sizing.Text())
+	fmt.Fprint(io.Out, "Protective functions, cause and effect\n\n")
+	if err := interlock.WriteMatrix(io.Out, &c.config.Interlock); err != nil {
 		return err
 	}
-	fmt.Fprintf(io.out, "\nWiring\n\n%s\n", c.machine.WiringText())
-	fmt.Fprint(io.out, "Recipes\n\n")
+	fmt.Fprintf(io.Out, "\nWiring\n\n%s\n", c.machine.WiringText())
+	fmt.Fprint(io.Out, "Recipes\n\n")
 	for _, file := range c.recipes {
 		r := &file.Recipe
 		sides := ""
@@ -52,16 +53,16 @@ func check(io streams, args []string) error {
 		if r.Set != 0 {
 			set = quantity.FormatTemperature(r.Set)
 		}
-		fmt.Fprintf(io.out, "  %-12s %s, limit %s: degas %s, clean %s%s\n", r.Name, set,
+		fmt.Fprintf(io.Out, "  %-12s %s, limit %s: degas %s, clean %s%s\n", r.Name, set,
 			quantity.FormatTemperature(r.Limit), quantity.FormatDuration(r.Degas), quantity.FormatDuration(r.Clean), sides)
 	}
-	fmt.Fprint(io.out, "\n"+checkCautions)
-	fmt.Fprint(io.out, "\nWhat must cover each hazard when two things fail at once\n\n")
+	fmt.Fprint(io.Out, "\n"+checkCautions)
+	fmt.Fprint(io.Out, "\nWhat must cover each hazard when two things fail at once\n\n")
 	for h := range hazard.Table {
-		fmt.Fprintf(io.out, "  %-26s %s\n", hazard.Table[h].Name, hazard.Table[h].Covered)
+		fmt.Fprintf(io.Out, "  %-26s %s\n", hazard.Table[h].Name, hazard.Table[h].Covered)
 	}
 	if !c.machine.Contacts.HeatSwitches {
-		fmt.Fprint(io.out, "\n"+noHeatSwitches)
+		fmt.Fprint(io.Out, "\n"+noHeatSwitches)
 	}
 	return nil
 }

@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"bathtender/firmware/cli"
 	"bathtender/firmware/version"
 	"bathtender/hal/trace"
 )
@@ -29,7 +30,7 @@ func readFile(t *testing.T, path string) []byte {
 func TestReportFolderHoldsWhatItShould(t *testing.T) {
 	folder := t.TempDir()
 	code, out, errs := sim("run", "-out", folder, "../testdata/scenarios/fan-fails-early.toml")
-	require.Equal(t, exitOK, code, "%s%s", out, errs)
+	require.Equal(t, cli.OK, code, "%s%s", out, errs)
 	dir := filepath.Join(folder, "fan-fails-early")
 	entries, err := os.ReadDir(dir)
 	require.NoError(t, err)

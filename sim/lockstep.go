@@ -6,17 +6,18 @@ import (
 	"io"
 	"strings"
 
+	"bathtender/firmware/cli"
 	"bathtender/firmware/supervisor"
 	"bathtender/hal/trace"
 )
 
 // lockstep lets another program be the cabinet: it sends a trace row and gets
 // one back, row by row.
-func lockstep(streams streams, args []string) error {
+func lockstep(streams cli.Streams, args []string) error {
 	s := flag.NewFlagSet("lockstep", flag.ContinueOnError)
 	machineFile := s.String("machine", "", "machine `FILE`; the built-in demo tank without")
 	recipes := recipeFlag(s)
-	if _, err := flags(s, streams.out, args, 0, 0); err != nil {
+	if _, err := flags(s, streams.Out, args, 0, 0); err != nil {
 		return err
 	}
 	c, err := loadCabinet(*machineFile, *recipes)
@@ -24,11 +25,11 @@ func lockstep(streams streams, args []string) error {
 		return err
 	}
 	layout := trace.Layout{Columns: append([]string{"time_s"}, append(outColumns(), "events")...), Banks: len(c.machine.Banks)}
-	writer, err := trace.NewWriter(streams.out, layout, trace.EachRow)
+	writer, err := trace.NewWriter(streams.Out, layout, trace.EachRow)
 	if err != nil {
 		return err
 	}
-	reader, err := trace.NewReader(streams.in, "standard input")
+	reader, err := trace.NewReader(streams.In, "standard input")
 	if err != nil {
 		return err
 	}

@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"bathtender/firmware/cli"
 )
 
 // Each side of a lockstep waits for the other: the names come before anything is
@@ -22,7 +24,7 @@ func TestLockstepAnswersEachRowBeforeTheNext(t *testing.T) {
 	ended := make(chan int)
 	var errs bytes.Buffer
 	go func() {
-		code := command(streams{in: toSim, out: out, err: &errs}, []string{"lockstep"})
+		code := command(cli.Streams{In: toSim, Out: out, Err: &errs}, []string{"lockstep"})
 		out.Close()
 		ended <- code
 	}()
@@ -56,7 +58,7 @@ func TestLockstepAnswersEachRowBeforeTheNext(t *testing.T) {
 		}
 	}
 	require.NoError(t, in.Close())
-	assert.Equal(t, exitOK, <-ended)
+	assert.Equal(t, cli.OK, <-ended)
 	assert.Empty(t, errs.String())
 }
 
@@ -66,7 +68,7 @@ func TestLockstepEndsWhenNobodyListens(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, fromSim.Close())
 	var errs bytes.Buffer
-	code := command(streams{in: bytes.NewReader(nil), out: out, err: &errs}, []string{"lockstep"})
-	assert.Equal(t, exitFailed, code)
+	code := command(cli.Streams{In: bytes.NewReader(nil), Out: out, Err: &errs}, []string{"lockstep"})
+	assert.Equal(t, cli.Failed, code)
 	assert.NotEmpty(t, errs.String())
 }

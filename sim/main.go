@@ -3,24 +3,10 @@
 package main
 
 import (
-	"io"
 	"os"
 
 	"bathtender/firmware/cli"
 )
-
-// Exit statuses.
-const (
-	exitOK     = cli.OK
-	exitFailed = cli.Failed
-	exitUsage  = cli.Wrong
-)
-
-// streams is where a verb reads and writes.
-type streams struct {
-	in       io.Reader
-	out, err io.Writer
-}
 
 // usageError is a command line that cannot be carried out.
 type usageError = cli.UsageError
@@ -33,31 +19,23 @@ func program() *cli.Program {
 		Name:  "bathtender-sim",
 		About: "drives the supervisor of an ultrasonic cleaning tank on a laptop.",
 		Verbs: []cli.Verb{
-			verb("demo", "", "the built-in demo: a whole session with a fan that fails, and its report", demo),
-			verb("run", "SCENARIO...", "play scenarios and say whether what they expect came true", runScenarios),
-			verb("replay", "TRACE", "drive the loop with a recorded trace, and compare its decisions", replay),
-			verb("lockstep", "", "let another program be the cabinet, a trace row at a time", lockstep),
-			verb("check", "MACHINE [RECIPE...]", "check a machine file; print its sizing, matrix and wiring", check),
-			verb("bench", "[SCRIPT...]", "set readings by hand, or from scripts, and see what the supervisor does", handOnBench),
-			verb("campaign", "", "try every fault in every phase, and pairs, and see what they lead to", runCampaign),
-			verb("merge", "FOLDER...", "put the parts of a campaign together", merge),
+			{Name: "demo", About: "the built-in demo: a whole session with a fan that fails, and its report", Run: demo},
+			{Name: "run", Args: "SCENARIO...", About: "play scenarios and say whether what they expect came true", Run: runScenarios},
+			{Name: "replay", Args: "TRACE", About: "drive the loop with a recorded trace, and compare its decisions", Run: replay},
+			{Name: "lockstep", About: "let another program be the cabinet, a trace row at a time", Run: lockstep},
+			{Name: "check", Args: "MACHINE [RECIPE...]", About: "check a machine file; print its sizing, matrix and wiring", Run: check},
+			{Name: "bench", Args: "[SCRIPT...]", About: "set readings by hand, or from scripts, and see what the supervisor does", Run: handOnBench},
+			{Name: "campaign", About: "try every fault in every phase, and pairs, and see what they lead to", Run: runCampaign},
+			{Name: "merge", Args: "FOLDER...", About: "put the parts of a campaign together", Run: merge},
 		},
 		Default: "demo",
 		Usual:   "Without a verb it plays the demo.",
 	}
 }
 
-func verb(name, args, about string, run func(io streams, args []string) error) cli.Verb {
-	return cli.Verb{Name: name, Args: args, About: about, Run: func(io cli.Streams, args []string) error {
-		return run(streams{io.In, io.Out, io.Err}, args)
-	}}
-}
-
 func main() {
-	os.Exit(command(streams{os.Stdin, os.Stdout, os.Stderr}, os.Args[1:]))
+	os.Exit(command(cli.Streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr}, os.Args[1:]))
 }
 
 // command runs one command line and returns the exit status.
-func command(io streams, args []string) int {
-	return program().Run(cli.Streams{In: io.in, Out: io.out, Err: io.err}, args)
-}
+func command(io cli.Streams, args []string) int { return program().Run(io, args) }

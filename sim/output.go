@@ -166,7 +166,7 @@ func outcome(r scenario.Result) string {
 	if len(r.Failures) == 0 {
 		return "as expected"
 	}
-	return count(len(r.Failures), "failure")
+	return quantity.Count(len(r.Failures), "failure")
 }
 
 func degrees(kelvin float64) string {

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"bathtender/firmware/cli"
 	"bathtender/firmware/supervisor"
 	"bathtender/hal"
 	"bathtender/hal/trace"
@@ -36,7 +37,7 @@ type replaying struct {
 	what       *whatIf
 }
 
-func replay(io streams, args []string) error {
+func replay(io cli.Streams, args []string) error {
 	s := flag.NewFlagSet("replay", flag.ContinueOnError)
 	machineFile := s.String("machine", "", "machine `FILE`; without, that of the journal that the trace lies in, or the built-in demo tank. For a trace in a journal, another file asks what it would have changed")
 	recipes := recipeFlag(s)
@@ -44,7 +45,7 @@ func replay(io streams, args []string) error {
 	pictures := s.String("report", "", "`FOLDER` for the pictures of the replay")
 	explain := s.String("explain", "", "`TIME` of a tick to explain: seconds, h:mm:ss or \"45 min 43 s\"")
 	anyway := s.Bool("anyway", false, "go on although the trace is of another machine file or version")
-	words, err := flags(s, io.out, args, 1, 1)
+	words, err := flags(s, io.Out, args, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -91,14 +92,14 @@ func replay(io streams, args []string) error {
 	return r.run(io, words[0], *pictures)
 }
 
-func (r *replaying) run(io streams, name, pictures string) error {
+func (r *replaying) run(io cli.Streams, name, pictures string) error {
 	r.player = trace.NewPlayer(r.file.Reader)
 	begun := time.Now()
-	r.shown = newProgress(io.err)
+	r.shown = newProgress(io.Err)
 	defer r.shown.done()
 	var snapshot hal.Snapshot
 	if r.what == nil {
-		tellLegend(io.out)
+		tellLegend(io.Out)
 	}
 	for {
 		done, err := r.tick(io, &snapshot)
@@ -125,17 +126,17 @@ func (r *replaying) run(io streams, name, pictures string) error {
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(io.out, "report: %s\n", paths[len(paths)-1])
+		fmt.Fprintf(io.Out, "report: %s\n", paths[len(paths)-1])
 	}
 	if r.what != nil {
-		r.what.tell(io.out)
+		r.what.tell(io.Out)
 	}
-	tellSpeed(io.out, r.last-r.first, time.Since(begun))
+	tellSpeed(io.Out, r.last-r.first, time.Since(begun))
 	return r.compare(io)
 }
 
 // tick replays one row, and reports whether there was none left.
-func (r *replaying) tick(streams streams, snapshot *hal.Snapshot) (bool, error) {
+func (r *replaying) tick(streams cli.Streams, snapshot *hal.Snapshot) (bool, error) {
 	switch err := r.player.Read(snapshot); {
 	case err == io.EOF:
 		return true, nil
@@ -156,7 +157,7 @@ func (r *replaying) tick(streams streams, snapshot *hal.Snapshot) (bool, error) 
 		line := scenario.Describe(r.supervisor, e)
 		said = append(said, line.Text)
 		if r.what == nil {
-			tellLine(streams.out, line)
+			tellLine(streams.Out, line)
 		}
 		if r.recorder != nil {
 			r.recorder.Event(line.At, reportSeverity(line.Severity), line.Text, line.Short)
@@ -168,7 +169,7 @@ func (r *replaying) tick(streams streams, snapshot *hal.Snapshot) (bool, error) 
 	}
 	if r.explainAt >= 0 && !r.explained && snapshot.Time >= r.explainAt {
 		r.explained = true
-		explainTick(streams.out, r.supervisor, snapshot.Time)
+		explainTick(streams.Out, r.supervisor, snapshot.Time)
 	}
 	if r.recorder != nil {
 		status := r.supervisor.Status()
@@ -199,24 +200,24 @@ func (r *replaying) compareEvents(said []string) {
 }
 
 // compare says whether the decisions were those recorded.
-func (r *replaying) compare(io streams) error {
+func (r *replaying) compare(io cli.Streams) error {
 	if r.player.Compared() == 0 {
-		fmt.Fprintf(io.out, "%d rows; none has recorded outputs to compare with\n", r.rows)
+		fmt.Fprintf(io.Out, "%d rows; none has recorded outputs to compare with\n", r.rows)
 		return nil
 	}
 	if difference := r.player.Difference(); difference != nil {
-		fmt.Fprintln(io.err, difference)
+		fmt.Fprintln(io.Err, difference)
 		return errFailed
 	}
 	if r.otherwise != "" {
-		fmt.Fprintln(io.err, r.otherwise)
+		fmt.Fprintln(io.Err, r.otherwise)
 		return errFailed
 	}
 	same := "the decisions"
 	if r.file.Has("events") {
 		same = "the decisions and events"
 	}
-	fmt.Fprintf(io.out, "%d rows; %s of %d are as recorded\n", r.rows, same, r.player.Compared())
+	fmt.Fprintf(io.Out, "%d rows; %s of %d are as recorded\n", r.rows, same, r.player.Compared())
 	return nil
 }
 

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"bathtender/firmware/cli"
 	"bathtender/firmware/freeze"
 	"bathtender/firmware/journal"
 	"bathtender/firmware/supervisor"
@@ -16,7 +17,7 @@ import (
 // load reads the machine file and the recipes that the trace is decided by. A
 // trace in a journal has its own beside it. Another machine file that is named
 // for such a trace is a question: what would have been, had it been this one.
-func (r *replaying) load(io streams, name, machineFile string, recipes []string) (err error) {
+func (r *replaying) load(io cli.Streams, name, machineFile string, recipes []string) (err error) {
 	own, ownRecipes := r.filesBeside(name)
 	named := machineFile
 	if own != "" {
@@ -70,29 +71,29 @@ func (r *replaying) filesBeside(name string) (machine string, recipes []string) 
 
 // foreign says where the trace is of another machine file or version, and
 // whether that is in the way.
-func (r *replaying) foreign(io streams, anyway bool) error {
+func (r *replaying) foreign(io cli.Streams, anyway bool) error {
 	if !r.file.HasMetadata {
-		fmt.Fprintf(io.out, "%s has no sidecar: nobody says which machine file and version it is of\n", r.file.Name())
+		fmt.Fprintf(io.Out, "%s has no sidecar: nobody says which machine file and version it is of\n", r.file.Name())
 		return nil
 	}
 	meta, other := r.file.Metadata, false
-	fmt.Fprintf(io.out, "%s: a %s trace of version %s\n", r.file.Name(), meta.Origin, meta.Program)
+	fmt.Fprintf(io.Out, "%s: a %s trace of version %s\n", r.file.Name(), meta.Origin, meta.Program)
 	if meta.Machine != r.machine.Fingerprint {
 		other = true
-		fmt.Fprintf(io.out, "it was recorded with another machine file: fingerprint %.12s, this one is %.12s\n", meta.Machine, r.machine.Fingerprint)
+		fmt.Fprintf(io.Out, "it was recorded with another machine file: fingerprint %.12s, this one is %.12s\n", meta.Machine, r.machine.Fingerprint)
 	}
 	if meta.Program != version.Version {
 		other = true
-		fmt.Fprintf(io.out, "it was recorded by version %s, this is %s\n", meta.Program, version.Version)
+		fmt.Fprintf(io.Out, "it was recorded by version %s, this is %s\n", meta.Program, version.Version)
 	}
 	if tick := r.config.Interlock.Tick; meta.Tick != tick {
 		other = true
-		fmt.Fprintf(io.out, "its rows are %s apart, the machine's tick is %s: it is a trace to look at, every tick would be late\n", quantity.FormatDuration(meta.Tick), quantity.FormatDuration(tick))
+		fmt.Fprintf(io.Out, "its rows are %s apart, the machine's tick is %s: it is a trace to look at, every tick would be late\n", quantity.FormatDuration(meta.Tick), quantity.FormatDuration(tick))
 	}
 	for i, fingerprint := range meta.Recipes {
 		if i >= len(r.recipes) || r.recipes[i].Fingerprint != fingerprint || len(r.recipes) != len(meta.Recipes) {
 			other = true
-			fmt.Fprintf(io.out, "it was recorded with other recipes than these: its %s is %.12s\n", nth(i+1), fingerprint)
+			fmt.Fprintf(io.Out, "it was recorded with other recipes than these: its %s is %.12s\n", nth(i+1), fingerprint)
 			break
 		}
 	}
@@ -112,7 +113,7 @@ func nth(n int) string {
 
 // begin makes the supervisor, which goes on from the state that the trace begins
 // with, or has just started.
-func (r *replaying) begin(io streams, anyway bool) error {
+func (r *replaying) begin(io cli.Streams, anyway bool) error {
 	r.supervisor = supervisor.New(r.config, supervisor.Kept{})
 	if r.what != nil {
 		r.what.supervisor = supervisor.New(r.what.config, supervisor.Kept{})
@@ -125,7 +126,7 @@ func (r *replaying) begin(io streams, anyway bool) error {
 		if !anyway {
 			return fmt.Errorf("%s begins in the middle of a run, and %w; -anyway replays it as if the program had just started", r.file.Name(), err)
 		}
-		fmt.Fprintf(io.out, "it begins in the middle of a run, and is replayed as if the program had just started: %s\n", err)
+		fmt.Fprintf(io.Out, "it begins in the middle of a run, and is replayed as if the program had just started: %s\n", err)
 		return nil
 	}
 	r.supervisor = supervisor.Resume(r.config, state)

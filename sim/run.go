@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"bathtender/firmware/cli"
 	"bathtender/firmware/journal"
 	"bathtender/hal"
 	"bathtender/hal/quantity"
@@ -23,29 +24,29 @@ import (
 // demoScenario is the built-in scenario.
 const demoScenario = "scenarios/fan-fails.toml"
 
-func demo(io streams, args []string) error {
+func demo(io cli.Streams, args []string) error {
 	s := flag.NewFlagSet("demo", flag.ContinueOnError)
 	out := s.String("out", filepath.Join(os.TempDir(), "bathtender", "demo"), "`FOLDER` for the report")
-	if _, err := flags(s, io.out, args, 0, 0); err != nil {
+	if _, err := flags(s, io.Out, args, 0, 0); err != nil {
 		return err
 	}
 	sc, err := scenario.LoadFrom(testdata.FS.ReadFile, demoScenario)
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(io.out, "The demo: %s\n%s, recipe %q, seed %d. All of it is simulated.\n\n",
+	fmt.Fprintf(io.Out, "The demo: %s\n%s, recipe %q, seed %d. All of it is simulated.\n\n",
 		sc.About, sc.Machine.Name, sc.Recipe.Recipe.Name, sc.World.Seed)
-	tellLegend(io.out)
+	tellLegend(io.Out)
 	return play(io, sc, playing{dir: *out, tell: true})
 }
 
-func runScenarios(io streams, args []string) error {
+func runScenarios(io cli.Streams, args []string) error {
 	s := flag.NewFlagSet("run", flag.ContinueOnError)
 	out := s.String("out", "", "`FOLDER` for the reports, one within it for each scenario; none without")
 	quiet := s.Bool("quiet", false, "print only how each scenario went")
 	book := s.String("journal", "", "`FOLDER` of a journal to record the runs in, one after another; made where there is none")
 	seed := s.Uint64("seed", 0, "`SEED` to use in place of that of the scenarios; 0 for theirs")
-	words, err := flags(s, io.out, args, 1, math.MaxInt)
+	words, err := flags(s, io.Out, args, 1, math.MaxInt)
 	if err != nil {
 		return err
 	}
@@ -66,7 +67,7 @@ func runScenarios(io streams, args []string) error {
 	for _, name := range words {
 		sc, err := scenario.Load(name)
 		if err != nil {
-			fmt.Fprintln(io.err, err) // the others are played all the same
+			fmt.Fprintln(io.Err, err) // the others are played all the same
 			failed = true
 			continue
 		}
@@ -75,8 +76,8 @@ func runScenarios(io streams, args []string) error {
 		}
 		dir := folders[name]
 		if !*quiet {
-			fmt.Fprintf(io.out, "%s: %s\n%s, recipe %q, seed %d\n\n", name, sc.About, sc.Machine.Name, sc.Recipe.Recipe.Name, sc.World.Seed)
-			tellLegend(io.out)
+			fmt.Fprintf(io.Out, "%s: %s\n%s, recipe %q, seed %d\n\n", name, sc.About, sc.Machine.Name, sc.Recipe.Recipe.Name, sc.World.Seed)
+			tellLegend(io.Out)
 		}
 		switch err := play(io, sc, playing{dir: dir, journal: folder, tell: !*quiet}); {
 		case err == errFailed:
@@ -117,9 +118,9 @@ type playing struct {
 }
 
 // play plays one scenario.
-func play(io streams, sc *scenario.Scenario, how playing) error {
+func play(io cli.Streams, sc *scenario.Scenario, how playing) error {
 	dir, tell := how.dir, how.tell
-	shown := newProgress(io.err)
+	shown := newProgress(io.Err)
 	var story []scenario.Line
 	watchers := []scenario.Watcher{func(s *drive.Session, lines []scenario.Line) error {
 		shown.show(sc.Name, s.Now())
@@ -129,7 +130,7 @@ func play(io streams, sc *scenario.Scenario, how playing) error {
 		story = append(story, lines...)
 		for _, l := range lines {
 			if tell {
-				tellLine(io.out, l)
+				tellLine(io.Out, l)
 			}
 		}
 		return nil
@@ -150,12 +151,12 @@ func play(io streams, sc *scenario.Scenario, how playing) error {
 	}
 	wall := time.Since(begun)
 	if tell {
-		fmt.Fprintln(io.out)
+		fmt.Fprintln(io.Out)
 		if f != nil {
-			tellCurves(io.out, f, sc)
+			tellCurves(io.Out, f, sc)
 		}
-		tellResult(io.out, sc, result)
-		tellSpeed(io.out, result.Took, wall)
+		tellResult(io.Out, sc, result)
+		tellSpeed(io.Out, result.Took, wall)
 	}
 	if f != nil {
 		paths, err := f.finish(sc, result, story)
@@ -163,13 +164,13 @@ func play(io streams, sc *scenario.Scenario, how playing) error {
 			return err
 		}
 		if tell {
-			fmt.Fprintf(io.out, "report: %s\n", filepath.Join(dir, "index.html"))
+			fmt.Fprintf(io.Out, "report: %s\n", filepath.Join(dir, "index.html"))
 			for _, path := range paths {
-				fmt.Fprintf(io.out, "        %s\n", filepath.Base(path))
+				fmt.Fprintf(io.Out, "        %s\n", filepath.Base(path))
 			}
 		}
 	}
-	return verdict(io.out, io.err, sc, result)
+	return verdict(io.Out, io.Err, sc, result)
 }
 
 // run plays the scenario, with a journal where there is one.
@@ -187,13 +188,13 @@ func (how playing) run(sc *scenario.Scenario, watchers []scenario.Watcher) (scen
 // verdict prints how the scenario went.
 func verdict(out, errs io.Writer, sc *scenario.Scenario, result scenario.Result) error {
 	if len(result.Failures) == 0 {
-		fmt.Fprintf(out, "passed: %s, %s\n", sc.Name, count(len(sc.Expects), "expectation"))
+		fmt.Fprintf(out, "passed: %s, %s\n", sc.Name, quantity.Count(len(sc.Expects), "expectation"))
 		return nil
 	}
 	for _, failure := range result.Failures {
 		fmt.Fprintln(errs, failure)
 	}
-	fmt.Fprintf(out, "failed: %s, %s\n", sc.Name, count(len(result.Failures), "failure"))
+	fmt.Fprintf(out, "failed: %s, %s\n", sc.Name, quantity.Count(len(result.Failures), "failure"))
 	return errFailed
 }
 
@@ -214,7 +215,7 @@ func tellResult(w io.Writer, sc *scenario.Scenario, r scenario.Result) {
 	if r.FirstOut != "" {
 		fmt.Fprintf(w, "first-out: %s\n", r.FirstOut)
 	}
-	fmt.Fprintf(w, "%s, %.0f Wh from the mains, %.1f l left in the tank\n", count(r.Trips, "trip"), r.WattHours, r.Litres)
+	fmt.Fprintf(w, "%s, %.0f Wh from the mains, %.1f l left in the tank\n", quantity.Count(r.Trips, "trip"), r.WattHours, r.Litres)
 	tellEstimates(w, &r.Estimates)
 	fmt.Fprintf(w, "hottest, in truth: bath %s, heater plate %s, driver winding %s, bonded joint %s, cabinet %s\n",
 		degrees(r.Worst.Bath), degrees(r.Worst.Plate), degrees(r.Worst.Winding), degrees(r.Worst.Joint), degrees(r.Worst.Cabinet))

@@ -29,11 +29,3 @@ func tellSpeed(w io.Writer, simulated, wall time.Duration) {
 	fmt.Fprintf(w, "%s simulated in %.2f s: %.0f simulated seconds a wall second\n",
 		quantity.FormatDuration(simulated), wall.Seconds(), simulated.Seconds()/max(wall.Seconds(), 1e-9))
 }
-
-// count returns a number of things in words: "1 trip", "2 trips".
-func count(n int, thing string) string {
-	if n == 1 {
-		return "1 " + thing
-	}
-	return fmt.Sprintf("%d %ss", n, thing)
-}

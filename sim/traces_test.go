@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"bathtender/firmware/cli"
 	"bathtender/hal/trace"
 )
 
@@ -41,7 +42,7 @@ func TestTracesAreDecidedAsTheyWere(t *testing.T) {
 		require.NoError(t, recording.Close())
 
 		code, out, errs := sim("replay", kept)
-		assert.Equal(t, exitOK, code, "%s: go test ./sim -run TestTraces -update\n%s%s", name, out, errs)
+		assert.Equal(t, cli.OK, code, "%s: go test ./sim -run TestTraces -update\n%s%s", name, out, errs)
 		assert.Empty(t, errs)
 		assert.Regexp(t, `(?m)^[1-9][0-9]* rows; the decisions of [1-9][0-9]* are as recorded$`, out)
 		assert.Regexp(t, `(?m)^ *[0-9:.]+ # `, out, "a trace without a trip shows little")
@@ -54,7 +55,7 @@ func TestTracesAreDecidedAsTheyWere(t *testing.T) {
 func makeTrace(t *testing.T, name string) {
 	made := t.TempDir()
 	code, _, errs := sim("run", "-quiet", "-out", made, filepath.Join("../testdata/scenarios", name+".toml"))
-	require.Equal(t, exitOK, code, "%s", errs)
+	require.Equal(t, cli.OK, code, "%s", errs)
 	require.NoError(t, os.MkdirAll(filepath.Join(tracesFolder, name), 0o755))
 	for _, file := range []string{"session.csv", trace.SidecarPath("session.csv")} {
 		data, err := os.ReadFile(filepath.Join(made, name, file))
@@ -66,6 +67,6 @@ func makeTrace(t *testing.T, name string) {
 // sim runs one command line without input.
 func sim(args ...string) (code int, out, errs string) {
 	var o, e bytes.Buffer
-	code = command(streams{in: bytes.NewReader(nil), out: &o, err: &e}, args)
+	code = command(cli.Streams{In: bytes.NewReader(nil), Out: &o, Err: &e}, args)
 	return code, o.String(), e.String()
 }

@@ -7,6 +7,7 @@ import (
 
 	"bathtender/firmware/supervisor"
 	"bathtender/hal"
+	"bathtender/hal/quantity"
 	"bathtender/sim/report"
 	"bathtender/sim/scenario"
 	"bathtender/sim/whatif"
@@ -55,7 +56,7 @@ func (w *whatIf) tell(to io.Writer) {
 			break
 		}
 		s := &spans[i]
-		fmt.Fprintf(to, "  %s to %s, %s: %s\n", report.Clock(s.From), report.Clock(s.To), count(s.Rows, "row"), s.Text(c.Banks))
+		fmt.Fprintf(to, "  %s to %s, %s: %s\n", report.Clock(s.From), report.Clock(s.To), quantity.Count(s.Rows, "row"), s.Text(c.Banks))
 	}
 	if len(spans) == 0 {
 		fmt.Fprintln(to, "  none")

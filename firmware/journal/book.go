@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"time"
 
+	"bathtender/firmware/fileerror"
 	"bathtender/firmware/supervisor"
 	"bathtender/hal/trace"
 	"bathtender/interlock"
@@ -85,14 +86,14 @@ func Create(disk Disk) error {
 		return errors.Join(err, errors.New("there are records already: this is a journal"))
 	}
 	if err := newStore(disk); err != nil {
-		return fmt.Errorf("the journal cannot be made: %w", cause(err))
+		return fmt.Errorf("the journal cannot be made: %w", fileerror.Cause(err))
 	}
 	line, err := appendLine(nil, keptOf(supervisor.Kept{}, 0, 0))
 	if err != nil {
 		return err
 	}
 	if err := disk.Replace(keptName, line); err != nil {
-		return fmt.Errorf("the journal cannot be made: %w", cause(err))
+		return fmt.Errorf("the journal cannot be made: %w", fileerror.Cause(err))
 	}
 	return nil
 }
@@ -122,7 +123,7 @@ func Open(disk Disk, cabinet Cabinet, wall time.Time) (*Book, supervisor.Kept) {
 func (b *Book) readKept() (*Kept, error) {
 	data, err := b.disk.Read(keptName)
 	if err != nil {
-		return nil, cause(err)
+		return nil, fileerror.Cause(err)
 	}
 	var stored Kept
 	if err := parseLine(bytes.TrimSuffix(data, []byte("\n")), &stored); err != nil {

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bathtender/firmware/fileerror"
 	"bathtender/hal/trace"
 )
 
@@ -79,7 +80,7 @@ func (b *Book) open() error {
 		b.add(&Entry{Kind: DamageKind, Text: d.String()})
 	}
 	b.mendWindows()
-	b.applyNotes()
+	b.applyNotes(tail)
 	b.filesDue, b.tidyDue = true, true
 	return nil
 }
@@ -90,7 +91,7 @@ func (b *Book) passNames() error {
 	for _, folder := range []string{WindowFolder, SessionFolder} {
 		files, err := b.disk.List(folder)
 		if err != nil {
-			return fmt.Errorf("%s cannot be read: %w", folder, cause(err))
+			return fmt.Errorf("%s cannot be read: %w", folder, fileerror.Cause(err))
 		}
 		for _, f := range files {
 			if number, ok := numberOf(f.Name); ok && number > b.store.seq {
@@ -161,7 +162,7 @@ func (b *Book) keepFiles() error {
 			continue // named for what is in it
 		}
 		if err := b.disk.Replace(name, f.Data); err != nil {
-			return fmt.Errorf("%s cannot be kept: %w", name, cause(err))
+			return fmt.Errorf("%s cannot be kept: %w", name, fileerror.Cause(err))
 		}
 	}
 	b.filesDue = false
@@ -208,7 +209,7 @@ func (b *Book) mend(name string) {
 	}
 	text := fmt.Sprintf("%s: its last %d bytes are no row and were cut off", name, len(data)-good)
 	if err != nil {
-		text = fmt.Sprintf("%s: its last %d bytes are no row, and cannot be cut off: %v", name, len(data)-good, cause(err))
+		text = fmt.Sprintf("%s: its last %d bytes are no row, and cannot be cut off: %v", name, len(data)-good, fileerror.Cause(err))
 	}
 	b.add(&Entry{Kind: DamageKind, Text: text})
 }

@@ -142,12 +142,8 @@ type Wall struct{ time.Time }
 
 const wallForm = "2006-01-02T15:04:05.000Z"
 
-// MarshalText implements encoding.TextMarshaler.
-func (w Wall) MarshalText() ([]byte, error) {
-	return w.UTC().AppendFormat(nil, wallForm), nil
-}
-
-// MarshalJSON hides that of time.Time, which has its own form.
+// MarshalJSON implements json.Marshaler; it hides that of time.Time, which has
+// its own form.
 func (w Wall) MarshalJSON() ([]byte, error) {
 	return w.UTC().AppendFormat(nil, `"`+wallForm+`"`), nil
 }

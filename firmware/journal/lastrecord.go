@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+
+	"bathtender/firmware/fileerror"
 )
 
 // The number of the last confirmed record also stands in a file of its own: a
@@ -22,13 +24,10 @@ type lastLine struct {
 
 // writeLast writes the number at its place and makes it durable.
 func writeLast(file File, seq uint64) error {
-	line, err := appendLine(nil, lastLine{seq})
+	place, err := lastOf(seq)
 	if err != nil {
 		return err
 	}
-	place := bytes.Repeat([]byte(" "), lastPlace)
-	copy(place, line)
-	place[lastPlace-1] = '\n'
 	if _, err := file.WriteAt(place, int64(seq%2)*lastPlace); err != nil {
 		return err
 	}
@@ -37,15 +36,20 @@ func writeLast(file File, seq uint64) error {
 
 // newLast returns the file of a journal whose last record has a number.
 func newLast(seq uint64) ([]byte, error) {
+	place, err := lastOf(seq)
+	return append(place, place...), err
+}
+
+// lastOf returns what stands at one place.
+func lastOf(seq uint64) ([]byte, error) {
 	line, err := appendLine(nil, lastLine{seq})
 	if err != nil {
 		return nil, err
 	}
-	whole := bytes.Repeat([]byte(" "), 2*lastPlace)
-	copy(whole, line)
-	copy(whole[lastPlace:], line)
-	whole[lastPlace-1], whole[2*lastPlace-1] = '\n', '\n'
-	return whole, nil
+	place := bytes.Repeat([]byte(" "), lastPlace)
+	copy(place, line)
+	place[lastPlace-1] = '\n'
+	return place, nil
 }
 
 // readLast returns the greater of the two numbers. The error says what is
@@ -56,7 +60,7 @@ func readLast(disk Disk) (uint64, error) {
 		return 0, errors.New("it is missing, so nobody knows how many records there should be")
 	}
 	if err != nil {
-		return 0, fmt.Errorf("it cannot be read: %w", cause(err))
+		return 0, fmt.Errorf("it cannot be read: %w", fileerror.Cause(err))
 	}
 	var seq uint64
 	bad := 0
@@ -78,13 +82,4 @@ func readLast(disk Disk) (uint64, error) {
 		return seq, fmt.Errorf("it is damaged in one of its two places; there should be %d records or one more", seq)
 	}
 	return seq, nil
-}
-
-// cause returns the innermost error of the file system, which the sentence
-// around it has named the file for.
-func cause(err error) error {
-	if in := (*fs.PathError)(nil); errors.As(err, &in) {
-		return in.Err
-	}
-	return err
 }

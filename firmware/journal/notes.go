@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"bathtender/firmware/fileerror"
 	"bathtender/firmware/health"
 	"bathtender/hal"
 )
@@ -22,11 +23,11 @@ func (b *Book) look(now time.Duration) error {
 	}
 	b.looked = now + lookEvery
 	if _, err := b.disk.Read(lastName); err != nil {
-		return fmt.Errorf("%s cannot be read: %w", lastName, cause(err))
+		return fmt.Errorf("%s cannot be read: %w", lastName, fileerror.Cause(err))
 	}
 	files, err := b.disk.List(inboxFolder)
 	if err != nil {
-		return fmt.Errorf("the inbox cannot be read: %w", cause(err))
+		return fmt.Errorf("the inbox cannot be read: %w", fileerror.Cause(err))
 	}
 	b.takeNotes(files)
 	return nil
@@ -62,7 +63,7 @@ func (b *Book) takeNotes(files []Stored) {
 func Waiting(disk Disk) (waiting []Entry, damages []Damage, err error) {
 	files, err := disk.List(inboxFolder)
 	if err != nil {
-		return nil, nil, fmt.Errorf("the inbox cannot be read: %w", cause(err))
+		return nil, nil, fmt.Errorf("the inbox cannot be read: %w", fileerror.Cause(err))
 	}
 	for _, f := range files {
 		if !strings.HasSuffix(f.Name, noteSuffix) {
@@ -75,7 +76,7 @@ func Waiting(disk Disk) (waiting []Entry, damages []Damage, err error) {
 		}
 		note, err := parseNote(data, err)
 		if err != nil {
-			damages = append(damages, Damage{File: name, Text: fmt.Sprintf("it is no note: %v", cause(err))})
+			damages = append(damages, Damage{File: name, Text: fmt.Sprintf("it is no note: %v", fileerror.Cause(err))})
 			continue
 		}
 		waiting = append(waiting, note)
@@ -124,20 +125,27 @@ func (b *Book) takeNote(entry *Entry) bool {
 
 // applyNotes brings into what is kept the notes since then: those that were
 // written while the program did not run, or right before the power went.
-func (b *Book) applyNotes() {
+//
+// The tail is the last records; the whole journal is read only where it does not
+// reach back so far.
+func (b *Book) applyNotes(tail []Entry) {
 	if b.store.confirmed <= b.noted {
 		return
 	}
 	since := b.noted
-	_, err := Read(b.disk, func(e *Entry, _ []byte) bool {
+	apply := func(e *Entry) {
 		if e.Seq > since && e.Note != nil && changesLiquid(e.Kind) {
 			b.applyNote(e)
 		}
-		return true
-	})
-	if err == nil {
-		b.noted = b.store.confirmed
 	}
+	if len(tail) > 0 && tail[0].Seq <= since+1 {
+		for i := range tail {
+			apply(&tail[i])
+		}
+	} else if _, err := Read(b.disk, func(e *Entry, _ []byte) bool { apply(e); return true }); err != nil {
+		return
+	}
+	b.noted = b.store.confirmed
 }
 
 func changesLiquid(k Kind) bool { return k == FillKind || k == TopUpKind || k == DrainKind }
@@ -176,7 +184,7 @@ func Submit(folder Folder, entry *Entry) (recorded bool, err error) {
 		return false, fmt.Errorf("the note has no ID")
 	}
 	if _, err := folder.Read(lastName); err != nil {
-		return false, fmt.Errorf("%s is no journal: %s cannot be read: %w", folder, lastName, cause(err))
+		return false, fmt.Errorf("%s is no journal: %s cannot be read: %w", folder, lastName, fileerror.Cause(err))
 	}
 	lock, err := folder.Lock()
 	if err == ErrInUse {
@@ -185,12 +193,12 @@ func Submit(folder Folder, entry *Entry) (recorded bool, err error) {
 			return false, err
 		}
 		if err := folder.Replace(inboxFolder+"/"+entry.Note.ID+noteSuffix, line); err != nil {
-			return false, fmt.Errorf("the note cannot be put into the inbox: %w", cause(err))
+			return false, fmt.Errorf("the note cannot be put into the inbox: %w", fileerror.Cause(err))
 		}
 		return false, nil
 	}
 	if err != nil {
-		return false, fmt.Errorf("the journal cannot be locked: %w", cause(err))
+		return false, fmt.Errorf("the journal cannot be locked: %w", fileerror.Cause(err))
 	}
 	defer lock.Close()
 	s := store{disk: folder}

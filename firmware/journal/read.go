@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"bathtender/firmware/fileerror"
 )
 
 // Damage is a place where a journal is not as it was written.
@@ -37,7 +39,7 @@ func segmentName(first uint64) string {
 func segments(disk Disk) ([]segment, error) {
 	files, err := disk.List("")
 	if err != nil {
-		return nil, fmt.Errorf("the journal cannot be read: %w", cause(err))
+		return nil, fmt.Errorf("the journal cannot be read: %w", fileerror.Cause(err))
 	}
 	var list []segment
 	for _, f := range files {
@@ -80,7 +82,7 @@ func Read(disk Disk, do func(entry *Entry, line []byte) bool) ([]Damage, error) 
 			data, err = disk.Read(s.name)
 		}
 		if err != nil {
-			r.damaged(s.name, 0, "it cannot be read: %v", cause(err))
+			r.damaged(s.name, 0, "it cannot be read: %v", fileerror.Cause(err))
 			continue
 		}
 		if !r.file(s.name, data) {

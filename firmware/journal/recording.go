@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 
+	"bathtender/firmware/fileerror"
 	"bathtender/hal/trace"
 )
 
@@ -46,7 +47,7 @@ func (r *recording) flush() error {
 	}
 	if err := r.put(); err != nil {
 		r.close()
-		return fmt.Errorf("%s cannot be written: %w", r.name, cause(err))
+		return fmt.Errorf("%s cannot be written: %w", r.name, fileerror.Cause(err))
 	}
 	return nil
 }

@@ -69,14 +69,21 @@ func (r *ring) push(row *trace.Row, state *supervisor.State) {
 	}
 }
 
-// start returns the state that a window which is opened now begins with, and
-// calls do with its rows. There is none while no state is known.
-func (r *ring) start(do func(*trace.Row)) *supervisor.State {
+// start returns the state that a window which is opened now begins with; there is
+// none while no state is known.
+func (r *ring) start() *supervisor.State {
 	if len(r.states) == 0 {
 		return nil
 	}
-	for n := r.states[0].row; n < r.next; n++ {
-		do(&r.rows[n%len(r.rows)])
-	}
 	return r.states[0].state
+}
+
+// each calls do with the rows that follow on that state, until it gives an error.
+func (r *ring) each(do func(*trace.Row) error) error {
+	for n := r.first; n < r.next; n++ {
+		if err := do(&r.rows[n%len(r.rows)]); err != nil {
+			return err
+		}
+	}
+	return nil
 }

@@ -2,9 +2,9 @@ package journal
 
 import (
 	"fmt"
-	"strconv"
-	"strings"
 	"time"
+
+	"bathtender/hal/trace"
 )
 
 // Seconds is a time that stands as an exact decimal of seconds.
@@ -12,20 +12,7 @@ type Seconds time.Duration
 
 // MarshalJSON implements json.Marshaler.
 func (s Seconds) MarshalJSON() ([]byte, error) {
-	text := strconv.FormatInt(int64(s), 10)
-	sign := ""
-	if text[0] == '-' {
-		sign, text = "-", text[1:]
-	}
-	const places = 9
-	if pad := places + 1 - len(text); pad > 0 {
-		text = strings.Repeat("0", pad) + text
-	}
-	whole, parts := text[:len(text)-places], strings.TrimRight(text[len(text)-places:], "0")
-	if parts != "" {
-		parts = "." + parts
-	}
-	return []byte(sign + whole + parts), nil
+	return []byte(trace.FormatSeconds(time.Duration(s))), nil
 }
 
 // UnmarshalJSON implements json.Unmarshaler.

@@ -34,11 +34,15 @@ const (
 	gapMost = time.Second
 )
 
+// SessionName returns the name, in SessionFolder, of the trace of the session that
+// began with a record.
+func SessionName(seq uint64) string { return fmt.Sprintf("session-%010d.csv", seq) }
+
 // beginSession opens the books of a session.
 func (b *Book) beginSession(seq uint64, item *Item, recipeName string) error {
 	now := item.Row.Time
 	s := &session{fact: SessionFact{Recipe: recipeName, Began: Seconds(now)}, began: now, last: now, rowAt: now, synced: now}
-	s.fact.Trace = fmt.Sprintf("session-%010d.csv", seq)
+	s.fact.Trace = SessionName(seq)
 	b.session = s
 	meta := b.metadata(item.Wall)
 	meta.Tick = sessionRowEvery

@@ -3,6 +3,9 @@ package journal
 import (
 	"fmt"
 	"time"
+
+	"bathtender/firmware/fileerror"
+	"bathtender/hal/quantity"
 )
 
 // settle brings to the disk what is due: what protects first, then records, then
@@ -34,7 +37,7 @@ func (b *Book) tellLost() {
 	lost := b.lost
 	b.lost = Lost{}
 	entry := &Entry{Kind: LostKind, Lost: &lost,
-		Text: fmt.Sprintf("%s and %s could not be recorded: %s", count(lost.Events, "event"), count(lost.Rows, "row"), lost.Why)}
+		Text: fmt.Sprintf("%s and %s could not be recorded: %s", quantity.Count(lost.Events, "event"), quantity.Count(lost.Rows, "row"), lost.Why)}
 	if !b.add(entry) {
 		b.lost = lost // at the next settling
 		return
@@ -86,7 +89,7 @@ func (b *Book) putKept() error {
 		return err
 	}
 	if err := b.disk.Replace(keptName, line); err != nil {
-		return fmt.Errorf("%s cannot be stored: %w", keptName, cause(err))
+		return fmt.Errorf("%s cannot be stored: %w", keptName, fileerror.Cause(err))
 	}
 	b.keptDue, b.protectsDue, b.unreadable = false, false, false
 	return nil
@@ -141,11 +144,4 @@ func (b *Book) Close(wall time.Time) error {
 		r.close()
 	}
 	return err
-}
-
-func count(n int, thing string) string {
-	if n == 1 {
-		return "1 " + thing
-	}
-	return fmt.Sprintf("%d %ss", n, thing)
 }

@@ -1,10 +1,11 @@
 package journal
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"time"
+
+	"bathtender/firmware/fileerror"
 )
 
 // store appends records durably. After an error it is shut until it is opened
@@ -63,7 +64,7 @@ func (s *store) open() (tail []Entry, damages []Damage, err error) {
 		for _, one := range ends {
 			data, err := s.disk.Read(one.name)
 			if err != nil {
-				return nil, nil, fmt.Errorf("%s cannot be read: %w", one.name, cause(err))
+				return nil, nil, fmt.Errorf("%s cannot be read: %w", one.name, fileerror.Cause(err))
 			}
 			r.file(one.name, data)
 			s.size, s.lead = int64(len(data)), nil
@@ -94,10 +95,10 @@ func (s *store) reopen() (err error) {
 		return err
 	}
 	if s.segment, err = s.disk.Open(s.name); err != nil {
-		return fmt.Errorf("%s cannot be opened: %w", s.name, cause(err))
+		return fmt.Errorf("%s cannot be opened: %w", s.name, fileerror.Cause(err))
 	}
 	if s.last, err = s.disk.Open(lastName); err != nil {
-		return fmt.Errorf("%s cannot be opened: %w", lastName, cause(err))
+		return fmt.Errorf("%s cannot be opened: %w", lastName, fileerror.Cause(err))
 	}
 	return nil
 }
@@ -108,7 +109,7 @@ func (s *store) reopen() (err error) {
 func (s *store) measure() error {
 	files, err := s.disk.List("")
 	if err != nil {
-		return fmt.Errorf("the journal cannot be read: %w", cause(err))
+		return fmt.Errorf("the journal cannot be read: %w", fileerror.Cause(err))
 	}
 	size := int64(0)
 	for _, f := range files {
@@ -174,13 +175,13 @@ func (s *store) write() error {
 		data = s.waiting
 	}
 	if _, err := s.segment.WriteAt(data, s.size); err != nil {
-		return fmt.Errorf("%s cannot be written: %w", s.name, cause(err))
+		return fmt.Errorf("%s cannot be written: %w", s.name, fileerror.Cause(err))
 	}
 	if err := s.segment.Sync(); err != nil {
-		return fmt.Errorf("%s cannot be made durable: %w", s.name, cause(err))
+		return fmt.Errorf("%s cannot be made durable: %w", s.name, fileerror.Cause(err))
 	}
 	if err := writeLast(s.last, s.seq); err != nil {
-		return fmt.Errorf("%s cannot be written: %w", lastName, cause(err))
+		return fmt.Errorf("%s cannot be written: %w", lastName, fileerror.Cause(err))
 	}
 	s.size += int64(len(data))
 	s.lead, s.waiting, s.records, s.confirmed = nil, s.waiting[:0], 0, s.seq
@@ -194,7 +195,7 @@ func (s *store) turn() error {
 	file, err := s.disk.Open(s.name)
 	if err != nil {
 		s.segment = nil
-		return fmt.Errorf("%s cannot be opened: %w", s.name, cause(err))
+		return fmt.Errorf("%s cannot be opened: %w", s.name, fileerror.Cause(err))
 	}
 	s.segment = file
 	return nil
@@ -206,7 +207,7 @@ func newStore(disk Disk) error {
 	if err != nil {
 		return err
 	}
-	return disk.Replace(lastName, bytes.Clone(empty))
+	return disk.Replace(lastName, empty)
 }
 
 // retryEvery is how long a disk that has failed is left alone.

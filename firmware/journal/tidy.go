@@ -6,6 +6,7 @@ import (
 	"io"
 	"strings"
 
+	"bathtender/firmware/fileerror"
 	"bathtender/hal/trace"
 )
 
@@ -101,17 +102,20 @@ func (b *Book) drop(t old, why string) error {
 		err = b.disk.Remove(trace.SidecarPath(name))
 	}
 	if err != nil {
-		return fmt.Errorf("%s cannot be removed: %w", name, cause(err))
+		return fmt.Errorf("%s cannot be removed: %w", name, fileerror.Cause(err))
 	}
 	b.add(&Entry{Kind: ThinnedKind, Text: fmt.Sprintf("%s was removed: %s", name, why)})
 	return nil
 }
 
+// ThinnedName returns the name of a session's trace once it has been thinned out.
+func ThinnedName(name string) string { return strings.TrimSuffix(name, ".csv") + thinnedTail }
+
 // thin replaces a session's trace by one of fewer rows. What happened stays in
 // it.
 func (b *Book) thin(t old) error {
 	name := t.folder + "/" + t.Name
-	thinned := strings.TrimSuffix(name, ".csv") + thinnedTail
+	thinned := ThinnedName(name)
 	if err := b.thinTo(name, thinned); err != nil {
 		// One that cannot be thinned is no use to anybody.
 		return b.drop(t, fmt.Sprintf("it could not be thinned out: %v", err))
@@ -122,11 +126,11 @@ func (b *Book) thin(t old) error {
 func (b *Book) thinTo(name, thinned string) error {
 	data, err := b.disk.Read(name)
 	if err != nil {
-		return cause(err)
+		return fileerror.Cause(err)
 	}
 	sidecar, err := b.disk.Read(trace.SidecarPath(name))
 	if err != nil {
-		return cause(err)
+		return fileerror.Cause(err)
 	}
 	meta, _, err := trace.ParseMetadata(sidecar, trace.SidecarPath(name))
 	if err != nil {

@@ -39,7 +39,7 @@ const (
 // a window could begin with.
 func (b *Book) openWindow(seq uint64, wall time.Time, now time.Duration) (*window, error) {
 	name := fmt.Sprintf("trip-%010d.csv", seq)
-	state := b.ring.start(func(*trace.Row) {})
+	state := b.ring.start()
 	if state == nil {
 		return nil, nil
 	}
@@ -49,12 +49,7 @@ func (b *Book) openWindow(seq uint64, wall time.Time, now time.Duration) (*windo
 	if err != nil {
 		return nil, err
 	}
-	var failed error
-	b.ring.start(func(row *trace.Row) {
-		if failed == nil {
-			failed = recording.write(row)
-		}
-	})
+	failed := b.ring.each(recording.write)
 	return &window{recording: recording, name: name, from: now, until: now + After, synced: now - syncAtFirst, syncEvery: syncAtFirst}, failed
 }
 

@@ -30,3 +30,11 @@ func List(names []string) string {
 	last := len(names) - 1
 	return strings.Join(names[:last], ", ") + " and " + names[last]
 }
+
+// Count returns a number of things in words: "1 record", "2 records".
+func Count(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return strconv.Itoa(n) + " " + thing + "s"
+}

@@ -52,6 +52,10 @@ func (s scale) parseUnit(text, unit string) (int64, error) {
 // seconds is the scale of time.Duration.
 var seconds = scale{places: 9}
 
+// FormatSeconds returns a time as a trace has it: an exact decimal of seconds,
+// "1714.4".
+func FormatSeconds(d time.Duration) string { return string(seconds.append(nil, int64(d))) }
+
 // timeColumn describes a column of time; at says where it stands in a row.
 func timeColumn(name, about string, at func(*Row) *time.Duration) column {
 	return column{

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"io"
 	"strconv"
+
+	words "bathtender/hal/quantity"
 )
 
 // at returns a sentence about a place in the file.
@@ -32,7 +34,7 @@ func (r *Reader) csvFault(record []string, err error) error {
 	switch fault.Err {
 	case csv.ErrFieldCount:
 		return r.at(fault.Line, 1, fmt.Sprintf("the row has %s; expected %d, one for each column name",
-			count(len(record), "field"), len(r.columns)))
+			words.Count(len(record), "field"), len(r.columns)))
 	case csv.ErrBareQuote:
 		return r.at(fault.Line, fault.Column, `a quote stands inside a field that does not begin with one; `+
 			`expected the field in quotes and each quote inside it doubled`)
@@ -52,13 +54,6 @@ func quote(text string) string {
 		return strconv.Quote(text[:quotedMost]) + fmt.Sprintf(" and %d bytes more", len(text)-quotedMost)
 	}
 	return strconv.Quote(text)
-}
-
-func count(n int, thing string) string {
-	if n == 1 {
-		return "1 " + thing
-	}
-	return fmt.Sprintf("%d %ss", n, thing)
 }
 
 // rowBytesMost bounds one row, so that a file without line ends cannot fill the

@@ -6,6 +6,8 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+
+	words "bathtender/hal/quantity"
 )
 
 // Recording is a trace that is read from a file, with its sidecar if it has one.
@@ -51,5 +53,5 @@ func otherColumns(sidecar, header []string) string {
 			return fmt.Sprintf("column %d is %s and in the trace %s; expected the columns of the trace in their order", i+1, sidecar[i], header[i])
 		}
 	}
-	return fmt.Sprintf("there are %s, and %d in the trace; expected the columns of the trace in their order", count(len(sidecar), "column"), len(header))
+	return fmt.Sprintf("there are %s, and %d in the trace; expected the columns of the trace in their order", words.Count(len(sidecar), "column"), len(header))
 }

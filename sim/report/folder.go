@@ -6,6 +6,8 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+
+	"bathtender/firmware/fileerror"
 )
 
 // WriteFolder writes session.svg, session.png and index.html into dir, making
@@ -14,7 +16,7 @@ import (
 // An error is one sentence that names the path; the files before it stay.
 func (r *Report) WriteFolder(dir string) ([]string, error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return nil, fmt.Errorf("cannot make the report folder %q: %w", dir, cause(err))
+		return nil, fmt.Errorf("cannot make the report folder %q: %w", dir, fileerror.Cause(err))
 	}
 	sheet := r.headed()
 	files := []struct {
@@ -33,7 +35,7 @@ func (r *Report) WriteFolder(dir string) ([]string, error) {
 			return paths, fmt.Errorf("cannot draw %q: %w", path, err)
 		}
 		if err := place(path, b.Bytes()); err != nil {
-			return paths, fmt.Errorf("cannot write %q: %w", path, cause(err))
+			return paths, fmt.Errorf("cannot write %q: %w", path, fileerror.Cause(err))
 		}
 		paths = append(paths, path)
 	}
@@ -58,17 +60,6 @@ func place(path string, content []byte) error {
 	}
 	if err != nil {
 		os.Remove(f.Name())
-	}
-	return err
-}
-
-// cause is the reason without the path, which the sentence already names.
-func cause(err error) error {
-	switch e := err.(type) {
-	case *os.PathError:
-		return e.Err
-	case *os.LinkError:
-		return e.Err
 	}
 	return err
 }

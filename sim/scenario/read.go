@@ -1,9 +1,7 @@
 package scenario
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path"
 	"path/filepath"
@@ -11,6 +9,7 @@ import (
 
 	"periph.io/x/conn/v3/physic"
 
+	"bathtender/firmware/fileerror"
 	"bathtender/firmware/machine"
 	"bathtender/firmware/recipe"
 	"bathtender/firmware/setup"
@@ -31,7 +30,7 @@ func Load(name string) (*Scenario, error) { return LoadFrom(os.ReadFile, filepat
 func LoadFrom(read ReadFile, name string) (*Scenario, error) {
 	data, err := read(name)
 	if err != nil {
-		return nil, fmt.Errorf("scenario %s cannot be read: %s", quantity.Quote(name), cause(err))
+		return nil, fmt.Errorf("scenario %s cannot be read: %s", quantity.Quote(name), fileerror.Cause(err))
 	}
 	file, err := tomlfile.Parse(name, data)
 	if err != nil {
@@ -92,14 +91,14 @@ func (r *reader) parts(t *tomlfile.Table, machineName, recipeName string) error 
 	}
 	data, err := r.read(machineName)
 	if err != nil {
-		t.Report("machine", "machine %s cannot be read: %s", quantity.Quote(machineName), cause(err))
+		t.Report("machine", "machine %s cannot be read: %s", quantity.Quote(machineName), fileerror.Cause(err))
 		return nil
 	}
 	if s.Machine, err = machine.Parse(machineName, data); err != nil {
 		return err
 	}
 	if data, err = r.read(recipeName); err != nil {
-		t.Report("recipe", "recipe %s cannot be read: %s", quantity.Quote(recipeName), cause(err))
+		t.Report("recipe", "recipe %s cannot be read: %s", quantity.Quote(recipeName), fileerror.Cause(err))
 		return nil
 	}
 	if s.Recipe, err = recipe.Parse(recipeName, data); err != nil {
@@ -107,14 +106,6 @@ func (r *reader) parts(t *tomlfile.Table, machineName, recipeName string) error 
 	}
 	s.Config, err = setup.Supervisor(s.Machine, []*recipe.File{s.Recipe})
 	return err
-}
-
-// cause returns why a file cannot be read; the message has its name already.
-func cause(err error) string {
-	if in := (*fs.PathError)(nil); errors.As(err, &in) {
-		err = in.Err
-	}
-	return err.Error()
 }
 
 func celsius(t physic.Temperature) float64 { return float64(t) / float64(physic.Kelvin) }
