@@ -31,6 +31,7 @@ type Machine struct {
 	Limits   Limits
 	Timings  Timings
 	Wiring   Wiring
+	Control  Control
 	// Delays are how long each protective function's cause must stand.
 	Delays [interlock.FunctionCount]time.Duration
 }
@@ -151,6 +152,19 @@ type Timings struct {
 	Tick, Deadline, Lease, Watchdog, Hazard time.Duration
 
 	Purge, Watch, Stagger, PreheatMax, HoldMax, RunOnLeast, RunOnMost time.Duration
+}
+
+// Control is what may be asked of the machine from where.
+type Control struct {
+	// Start and Reset say where a start and a reset must come from: "button" at
+	// the cabinet, or "socket" for a command as well.
+	Start, Reset string
+	// Recipe is that of the START button where none has been selected; empty for
+	// the first of the recipes that the program is started with.
+	Recipe string
+	// Confirm is how long a recipe that was selected by a command waits for the
+	// START button.
+	Confirm time.Duration
 }
 
 // Wiring names the lines of the board: what is wired to where.

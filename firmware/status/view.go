@@ -163,7 +163,7 @@ type Happened struct {
 	Seq  uint64  `json:"seq"` // from 1, since the program's start
 	At   float64 `json:"at_s"`
 	Ago  float64 `json:"ago_s"`
-	Kind string  `json:"kind"` // "trip", "hold", "finding" or "session"
+	Kind string  `json:"kind"` // "trip", "hold", "reset", "finding" or "session"
 	Text string  `json:"text"`
 }
 

@@ -64,7 +64,8 @@ func Decide(rules *Rules, m *Memory, snapshot *hal.Snapshot, estimates *interloc
 		Elapsed:       elapsed,
 		First:         !m.Began,
 		RecipeLimit:   m.Sequence.Limit(rules.Recipes),
-		ResetReleased: m.Verb == hal.Reset && ask.Verb != hal.Reset,
+		// A button that gives way to a stop has not been let go.
+		ResetReleased: m.Verb == hal.Reset && ask.Verb == hal.None,
 	}
 	work.Permits = interlock.Judge(&rules.Interlock, &m.Interlock, &work.Judged, &work.Interlock)
 	work.advanced = recipe.Input{
