@@ -129,10 +129,13 @@ func (s *Server) serve(conn net.Conn) {
 
 func (s *Server) allowed() []string {
 	if s.Send == nil {
-		return []string{askStatus, askWatch}
+		return everything[:2]
 	}
-	return []string{askStatus, askWatch, askStart, askStop, askReset}
+	return everything
 }
+
+// everything is all that can be asked, to see first.
+var everything = []string{askStatus, askWatch, askStart, askStop, askReset}
 
 // answer answers one request, and reports whether the client may ask again.
 func (s *Server) answer(conn net.Conn, asked Asked) bool {

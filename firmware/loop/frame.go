@@ -50,10 +50,21 @@ func (p *published) offer(f *Frame) bool {
 	if !p.mutex.TryLock() {
 		return false
 	}
+	defer p.mutex.Unlock()
+	p.take(f)
+	return true
+}
+
+// put waits for whoever copies.
+func (p *published) put(f *Frame) {
+	p.mutex.Lock()
+	defer p.mutex.Unlock()
+	p.take(f)
+}
+
+func (p *published) take(f *Frame) {
 	p.frame = *f
 	p.frame.Still.Supervisor.Still(&p.frame.Still) // its pointers are its own
-	p.mutex.Unlock()
-	return true
 }
 
 func (p *published) copyTo(f *Frame) {

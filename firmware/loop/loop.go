@@ -146,13 +146,14 @@ func (l *Loop) publish(request hal.Request, out hal.Outputs, happened bool) {
 	}
 }
 
-// end drives all outputs off.
+// end drives all outputs off, and publishes the last frame.
 func (l *Loop) end(why error) error {
+	l.out.put(&l.frame)
+	if errors.Is(why, io.EOF) {
+		why = nil
+	}
 	if err := l.parts.Board.Write(hal.Outputs{}); err != nil {
 		return errors.Join(why, fmt.Errorf("the outputs could not be switched off: %w", err))
-	}
-	if errors.Is(why, io.EOF) {
-		return nil
 	}
 	return why
 }

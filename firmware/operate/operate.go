@@ -156,8 +156,8 @@ func (r *Running) Run(stop <-chan struct{}) error {
 	return err
 }
 
-// View returns what there is to see.
-func (r *Running) View() ([]byte, error) { return r.viewer.Line() }
+// View returns what there is to see now.
+func (r *Running) View() status.View { return r.viewer.Now() }
 
 // Lateness prints how the loop has kept its time.
 func (r *Running) Lateness(w io.Writer) {
