@@ -148,6 +148,7 @@ func (l *Loop) publish(request hal.Request, out hal.Outputs, happened bool) {
 
 // end drives all outputs off, and publishes the last frame.
 func (l *Loop) end(why error) error {
+	l.parts.Supervisor.Still(&l.frame.Still)
 	l.out.put(&l.frame)
 	if errors.Is(why, io.EOF) {
 		why = nil
