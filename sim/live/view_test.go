@@ -26,6 +26,7 @@ type stage struct {
 	*live.Board
 	now   time.Duration
 	until time.Duration
+	waits int
 	do    func(now time.Duration)
 }
 
@@ -35,11 +36,12 @@ func (s *stage) Now() time.Duration { return s.now }
 // start must not be withheld.
 func (s *stage) Wait(until time.Duration) {
 	s.now = until
-	pause := 20 * time.Microsecond
-	if until < 2*time.Second {
-		pause = 20 * time.Millisecond
+	switch s.waits++; {
+	case until < 2*time.Second:
+		time.Sleep(20 * time.Millisecond)
+	case s.waits%20 == 0:
+		time.Sleep(time.Millisecond)
 	}
-	time.Sleep(pause)
 }
 
 func (s *stage) Read(to *hal.Snapshot) error {
