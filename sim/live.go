@@ -187,6 +187,7 @@ func (t *liveTank) do(words []string) error {
 	case "wait":
 		return t.wait(rest)
 	case "status":
+		t.news()
 		v := t.running.View()
 		t.print(live.Short(&v))
 	case "help":
