@@ -56,6 +56,7 @@ func runLive(io cli.Streams, args []string) error {
 	recipes := recipeFlag(s)
 	folder := s.String("folder", filepath.Join("run", "live"), "`FOLDER` for the sockets and, in journal, for the journal; made where there is none")
 	speed := s.Int("speed", 1, "`N` simulated seconds a second, 1 to 2000")
+	wordsFile := s.String("words", "", "`FILE` of words to do first, before those of standard input")
 	seed := s.Uint64("seed", 1, "`SEED` of the noise of the readings")
 	if _, err := flags(s, io.Out, args, 0, 0); err != nil {
 		return err
@@ -84,6 +85,12 @@ func runLive(io cli.Streams, args []string) error {
 	if err != nil {
 		return err
 	}
+	var first []byte
+	if *wordsFile != "" {
+		if first, err = os.ReadFile(*wordsFile); err != nil {
+			return unreadable("file of words", *wordsFile, err)
+		}
+	}
 	t := &liveTank{Streams: io, cabinet: c, clock: live.NewClock(*speed), ended: make(chan struct{})}
 	t.board = live.NewBoard(p, c.config.Interlock.Tick)
 	t.running, err = operate.Prepare(operate.Cabinet{
@@ -95,10 +102,10 @@ func runLive(io cli.Streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	return t.run(*folder)
+	return t.run(*folder, string(first))
 }
 
-func (t *liveTank) run(folder string) error {
+func (t *liveTank) run(folder, first string) error {
 	fmt.Fprintf(t.Out, "%s, simulated. START runs %q. In another window:\n", t.cabinet.machine.Name, t.usual())
 	fmt.Fprintf(t.Out, "  go run ./firmware status -socket %s\n", filepath.Join(folder, "status.sock"))
 	fmt.Fprintf(t.Out, "  go run ./firmware page -socket %s -journal %s\n", filepath.Join(folder, "status.sock"), filepath.Join(folder, "journal"))
@@ -116,7 +123,7 @@ func (t *liveTank) run(folder string) error {
 		case <-t.ended:
 		}
 	}()
-	go t.listen()
+	go t.listen(first)
 	go t.tell()
 	err := t.running.Run(stop)
 	close(t.ended)
@@ -137,9 +144,18 @@ func (t *liveTank) usual() string {
 	return t.cabinet.recipes[0].Recipe.Name
 }
 
-// listen does what is typed.
-func (t *liveTank) listen() {
-	lines := bufio.NewScanner(t.In)
+// listen does what is said first, then what is typed.
+func (t *liveTank) listen(first string) {
+	t.heed(strings.NewReader(first))
+	t.heed(t.In)
+	if in, ok := t.In.(*os.File); ok && term.IsTerminal(int(in.Fd())) {
+		t.stop()
+	}
+}
+
+// heed does line after line.
+func (t *liveTank) heed(from io.Reader) {
+	lines := bufio.NewScanner(from)
 	for lines.Scan() {
 		words := strings.Fields(lines.Text())
 		if len(words) == 0 || strings.HasPrefix(words[0], "#") {
@@ -151,9 +167,6 @@ func (t *liveTank) listen() {
 			fmt.Fprintln(t.Err, err)
 			t.mutex.Unlock()
 		}
-	}
-	if in, ok := t.In.(*os.File); ok && term.IsTerminal(int(in.Fd())) {
-		t.stop()
 	}
 }
 
