@@ -102,6 +102,7 @@ func runLive(io cli.Streams, args []string) error {
 	if err != nil {
 		return err
 	}
+	t.clock.Hold = func() bool { return t.running.Waiting() > waitingMost }
 	return t.run(*folder, string(first))
 }
 
@@ -251,6 +252,9 @@ func (t *liveTank) faults() {
 	}
 	t.print(b.String() + "\n")
 }
+
+// waitingMost is how many ticks may wait for the disk before time stands.
+const waitingMost = 100
 
 // waitMost is how much simulated time a wait for something may take.
 const waitMost = 2 * time.Hour

@@ -159,6 +159,9 @@ func (r *Running) Run(stop <-chan struct{}) error {
 // View returns what there is to see now.
 func (r *Running) View() status.View { return r.viewer.Now() }
 
+// Waiting returns how many ticks wait for the journal's disk.
+func (r *Running) Waiting() int { return r.record.Waiting() }
+
 // Lateness prints how the loop has kept its time.
 func (r *Running) Lateness(w io.Writer) {
 	var f loop.Frame

@@ -11,6 +11,9 @@ type Clock struct {
 	now   atomic.Int64  // simulated, in ns
 	speed atomic.Uint64 // simulated seconds a second
 	due   time.Time     // when the next wait ends; the loop's
+	// Hold says that time must stand for a moment, nil for never: the simulated day
+	// is faster than a disk, which a real one is not.
+	Hold func() bool
 }
 
 // Speeds that may be asked for.
@@ -41,6 +44,9 @@ func (c *Clock) Wait(until time.Duration) {
 	passes := until - c.Now()
 	if passes <= 0 {
 		return
+	}
+	for c.Hold != nil && c.Hold() {
+		time.Sleep(time.Millisecond)
 	}
 	c.due = c.due.Add(passes / time.Duration(c.speed.Load()))
 	rest := time.Until(c.due)
