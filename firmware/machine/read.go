@@ -16,10 +16,10 @@ type reader struct {
 	file *tomlfile.File
 	m    *Machine
 
-	tank, liquid, mains, heater, meter, contacts, limits, timings *tomlfile.Table
-	banks, fans                                                   []*tomlfile.Table
-	probes                                                        [hal.MaxProbes]*tomlfile.Table
-	lines                                                         []*tomlfile.Table
+	tank, liquid, mains, heater, meter, contacts, limits, timings, board *tomlfile.Table
+	banks, fans                                                          []*tomlfile.Table
+	probes                                                               [hal.MaxProbes]*tomlfile.Table
+	lines                                                                []*tomlfile.Table
 }
 
 func newReader(file *tomlfile.File) *reader {
@@ -29,7 +29,7 @@ func newReader(file *tomlfile.File) *reader {
 		tank: root.Table("tank"), liquid: root.TableIf("liquid"), mains: root.Table("mains"),
 		heater: root.TableIf("heater"), banks: root.Tables("bank"), fans: root.Tables("fan"),
 		meter: root.Table("meter"), contacts: root.Table("contacts"), limits: root.Table("limits"), timings: root.Table("timings"),
-		lines: root.Tables("wiring"),
+		lines: root.Tables("wiring"), board: root.TableIf("board"),
 	}
 }
 
@@ -46,6 +46,7 @@ func (r *reader) read() {
 	r.readTimings()
 	r.readDelays()
 	r.readWiring()
+	r.readBoard()
 }
 
 func celsius(degrees int) physic.Temperature {
