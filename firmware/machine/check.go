@@ -22,6 +22,7 @@ func (r *reader) check() {
 	r.checkTimes()
 	r.checkMeter()
 	r.checkLoad()
+	r.checkWatchdog()
 }
 
 func (r *reader) checkCounts() {

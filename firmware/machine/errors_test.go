@@ -191,6 +191,18 @@ var wrong = []struct{ place, line, want string }{
 		`@:10: active "low" in [[wiring]] 14 is not safe for "float switch": a broken wire or a failed read is low too, allowed is "high"`},
 	{"[[wiring]] 14 active", `active = "High"`,
 		`@:10: active "High" in [[wiring]] 14 is not known, allowed are "high" and "low"`},
+	{"[[wiring]] 14 active+", `bias = "up"`,
+		`@:8: bias "up" in [[wiring]] 14 is not safe for "float switch": a broken wire would read as closed or pressed, allowed are "down" and "off"`},
+	{"[[wiring]] 20 active+", `bias = "up"`,
+		`@:8: bias "up" in [[wiring]] 20 is not safe for "start button": a broken wire would read as closed or pressed, allowed are "down" and "off"`},
+	{"[[wiring]] 5 active+", `bias = "off"`,
+		`@:8: bias "off" in [[wiring]] 5 is on the output "bank 2", allowed is a bias on inputs alone`},
+	{"[[wiring]] 14 active+", `bias = "pull-down"`,
+		`@:8: bias "pull-down" in [[wiring]] 14 is not known, allowed are "up", "down" and "off"`},
+	{"[[wiring]] 21 active+", "[board]\nwatchdog = \"watchdog\"",
+		`{[board] watchdog}:12: watchdog "watchdog" in [board] is not a path that begins with a slash, allowed is as in "/dev/watchdog"`},
+	{"[[wiring]] 21 active+", "[board]\npriority = 100",
+		`{[board] priority}:12: priority 100 in [board] is not a whole number from 0 to 99, allowed is as in priority = 0`},
 }
 
 func TestWrongFiles(t *testing.T) {

@@ -32,6 +32,7 @@ type Machine struct {
 	Timings  Timings
 	Wiring   Wiring
 	Control  Control
+	Board    Board
 	// Delays are how long each protective function's cause must stand.
 	Delays [interlock.FunctionCount]time.Duration
 }
@@ -178,4 +179,13 @@ type Line struct {
 	Chip   string // label of the GPIO chip
 	Offset int    // of the line on the chip
 	Active string // "high" or "low"
+	// Bias is the resistor that the chip itself connects to an input: "up", "down"
+	// or "off"; empty for an output.
+	Bias string
+}
+
+// Board is what the board itself has.
+type Board struct {
+	Watchdog string // path of its watchdog device, empty for none
+	Priority int    // real-time priority of the loop, 0 for none, up to 99
 }

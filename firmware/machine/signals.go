@@ -75,6 +75,19 @@ func (m *Machine) Signals() []Signal {
 	)
 }
 
+// bias returns the bias of the signal's line where the file says none: what an open
+// wire must read. It is empty for an output.
+func (s *Signal) bias() string {
+	switch {
+	case s.Direction == DirectionOut:
+		return ""
+	case s.activeHigh():
+		return "down"
+	default:
+		return "up" // an open collector
+	}
+}
+
 // activeHigh says whether the signal must be wired so that high is active. A
 // failed read looks like low, so low must mean not safe, or not pressed.
 func (s *Signal) activeHigh() bool {
