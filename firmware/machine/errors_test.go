@@ -106,12 +106,16 @@ var wrong = []struct{ place, line, want string }{
 		`{[probe.bath_a] bits}:8: bits 12 in [probe.bath_a] does not go with kind "Pt100" in [probe.bath_a] (line {[probe.bath_a] kind}), only a digital thermometer has bits: allowed is a file without them`},
 	{"[probe.bath_a] bits", "bits = 13",
 		"@:8: bits 13 in [probe.bath_a] is not a whole number from 9 to 12, allowed is as in bits = 9"},
+	{"[meter] standby+", "pulses_per_kwh = 1000",
+		`@:18: pulses_per_kwh 1000 in [meter] does not go with kind "Modbus RTU energy meter" in [meter], it gives no pulses: allowed is a file without it`},
 	{"[meter] kind", `kind = "S0 pulse meter"`,
-		"{[meter] address}:11: address 1 in [meter] does not go with kind \"S0 pulse meter\" in [meter], a pulse meter has none: allowed is a file without it\n" +
+		"{[meter]}:1: pulses_per_kwh is missing in [meter], allowed is a whole number from 1 to 100000\n" +
+			"{[meter] address}:11: address 1 in [meter] does not go with kind \"S0 pulse meter\" in [meter], a pulse meter has none: allowed is a file without it\n" +
 			"{[meter] baud}:8: baud 9600 in [meter] does not go with kind \"S0 pulse meter\" in [meter], a pulse meter has none: allowed is a file without it\n" +
 			"{[meter] parity}:10: parity \"even\" in [meter] does not go with kind \"S0 pulse meter\" in [meter], a pulse meter has none: allowed is a file without it\n" +
 			"{[meter] volts}:9: volts true in [meter] does not go with kind \"S0 pulse meter\" in [meter] (line {[meter] kind}), a pulse meter tells watts alone: allowed is volts = false\n" +
-			`{[[meter.register]] 1}:1: "register" in [meter] does not go with kind "S0 pulse meter" in [meter], a pulse meter has none: allowed is a file without it`},
+			"{[[meter.register]] 1}:1: \"register\" in [meter] does not go with kind \"S0 pulse meter\" in [meter], a pulse meter has none: allowed is a file without it\n" +
+			`{[[wiring]] 1}:1: signal "meter pulses" (pulse output of the meter) is on no line, one [[wiring]] for it must be there`},
 	{"[meter] resolution", `resolution = "10 W"`,
 		`@:14: resolution "10 W" in [meter] is too coarse to see a shortage of draw "81 W" in [[bank]] 1 (line {[[bank]] 1 draw}), allowed is 5.1 W or finer: a quarter of what a short bank lacks`},
 	{"[meter] refresh", `refresh = "1 s"`,

@@ -104,6 +104,7 @@ type Meter struct {
 	Baud       int           // of the serial port
 	Parity     string        // "none", "even" or "odd"
 	Registers  []Register    // what to read from a Modbus meter; may be empty
+	Pulses     int           // of a pulse meter, per kilowatt-hour
 	Refresh    time.Duration // time between two measurements
 	Resolution physic.Power  // smallest step of its watts
 	Volts      bool          // whether it reports the mains voltage
