@@ -16,6 +16,8 @@ func program() *cli.Program {
 		Name:  "bathtender",
 		About: "is the program on the board of an ultrasonic cleaning tank.",
 		Verbs: []cli.Verb{
+			{Name: "run", Args: "RECIPE...", About: "open the board and run the loop until told to end", More: runMore, Run: run},
+			{Name: "wiring", About: "try the wiring of a board, with the main contactor locked out", More: wiringMore, Run: tryWiring},
 			{Name: "start", Args: "RECIPE", About: "select a recipe in the running program, or start it where the machine file allows that", More: startMore, Run: start},
 			{Name: "stop", About: "stop the running session: everything off but the fans", Run: stop},
 			{Name: "reset", About: "reset what has tripped, where the machine file allows that from afar", More: resetMore, Run: reset},

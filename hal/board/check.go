@@ -28,7 +28,7 @@ func (c *Config) Check() error {
 			add("signal %s is on two lines, allowed is one", quantity.Quote(l.Signal))
 		case s.role == roleTach && s.place >= len(c.Fans):
 			add("signal %s is of a fan that is not there, there are %d", quantity.Quote(l.Signal), len(c.Fans))
-		case s.role == roleMeterPulses && c.MeterPulse == nil:
+		case s.role == roleMeterPulses && c.MeterPulses == nil:
 			add("signal %s is wired and no meter counts it", quantity.Quote(l.Signal))
 		}
 		wired[l.Signal] = true

@@ -7,6 +7,7 @@ import (
 
 	"bathtender/hal"
 	"bathtender/hal/board/gpiochip"
+	"bathtender/hal/board/tach"
 )
 
 // Config is a cabinet's wiring, and what else Open needs to know of it.
@@ -20,9 +21,9 @@ type Config struct {
 	// nil for one that is not fitted.
 	Probes [hal.MaxProbes]Probe
 	Meter  Meter
-	// MeterPulse is told both edges of the line "meter pulses" and is needed where
+	// MeterPulses is told both edges of the line "meter pulses" and is needed where
 	// there is one. It is called from a goroutine of the board.
-	MeterPulse func(at time.Duration, rising bool)
+	MeterPulses tach.Pulses
 	// Debounce is how long a contact or button must be steady before it counts as
 	// changed; 0 for at once. A contact that chatters faster stays what it was, so
 	// it must be short: less than half a period of the mains, 8 ms.

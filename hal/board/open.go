@@ -133,7 +133,7 @@ func (b *Board) watch(edges tach.Edges, g *group) {
 	for i, s := range g.signals {
 		line := &tach.Monitored{Offset: g.lines[i].Offset}
 		if s.role == roleMeterPulses {
-			line.Tell = b.config.MeterPulse
+			line.Pulses = b.config.MeterPulses
 		} else {
 			fan := b.config.Fans[s.place]
 			line.Tach = tach.New(fan.Pulses, fan.Nominal)

@@ -44,13 +44,23 @@ type Monitor struct {
 // edges.
 type Monitored struct {
 	Offset int
-	// Tell is told every edge where it is not nil, and the tach is not used. It is
-	// called from the monitor's goroutine.
-	Tell func(at time.Duration, rising bool)
-	Tach Tach
+	// Pulses is told every edge where it is not nil, and the tach is not used.
+	Pulses Pulses
+	Tach   Tach
 
 	cell  sampled.Cell[hal.RotationalSpeed]
 	edges []Edge
+	seq   uint32 // of the last edge that Pulses was told of
+}
+
+// Pulses is told of the edges of a line, from the monitor's goroutine.
+type Pulses interface {
+	// Edge is one edge, rising into a pulse, at a time of the monotonic clock.
+	Edge(at time.Duration, rising bool)
+	// Watched says that all edges up to a time have been told.
+	Watched(at time.Duration)
+	// Lost says that edges were lost, and why.
+	Lost(reason string)
 }
 
 // batch is how many edges a monitor fetches at once.
@@ -106,15 +116,28 @@ func (m *Monitor) share(events []gpiochip.Event, until time.Duration) {
 		for _, e := range events {
 			switch {
 			case e.Offset != l.Offset:
-			case l.Tell != nil:
-				l.Tell(e.At, e.Rising)
+			case l.Pulses != nil:
+				l.tell(e)
 			case e.Rising:
 				l.edges = append(l.edges, Edge{At: e.At, Seq: e.Seq})
 			}
 		}
+		if l.Pulses != nil {
+			l.Pulses.Watched(until)
+			continue
+		}
 		l.Tach.Feed(l.edges, until)
 		l.leave(until)
 	}
+}
+
+// tell tells of an edge, and of those before it that were lost.
+func (l *Monitored) tell(e gpiochip.Event) {
+	if l.seq != 0 && e.Seq != l.seq+1 {
+		l.Pulses.Lost("edges of its line were lost")
+	}
+	l.seq = e.Seq
+	l.Pulses.Edge(e.At, e.Rising)
 }
 
 // leave puts the speed at a time where the loop finds it.
@@ -130,6 +153,9 @@ func (l *Monitored) leave(at time.Duration) {
 func (m *Monitor) leave() {
 	for _, l := range m.lines {
 		l.cell.Put(none, m.now())
+		if l.Pulses != nil {
+			l.Pulses.Lost("its line cannot be read any more")
+		}
 	}
 }
 

@@ -164,7 +164,7 @@ func TestAFanThatStallsWhileTheOthersTurn(t *testing.T) {
 // fans that stand or turn slowly.
 func TestAMonitorThatIsHeldUp(t *testing.T) {
 	var hold chan struct{} // made in the bubble, or time would not go on there
-	held := &Monitored{Offset: 7, Tell: func(time.Duration, bool) { <-hold }}
+	held := &Monitored{Offset: 7, Pulses: &listener{edge: func(time.Duration, bool) { <-hold }}}
 	watch(t, []*Monitored{held}, func(q *queue, m *Monitor, fans []*Monitored) {
 		hold = make(chan struct{})
 		time.Sleep(time.Second)
@@ -201,17 +201,45 @@ func TestAChipThatGoes(t *testing.T) {
 	})
 }
 
+// listener is a meter that listens to its line.
+type listener struct {
+	edge    func(at time.Duration, rising bool)
+	watched time.Duration
+	lost    []string
+}
+
+func (l *listener) Edge(at time.Duration, rising bool) { l.edge(at, rising) }
+func (l *listener) Watched(at time.Duration)           { l.watched = at }
+func (l *listener) Lost(reason string)                 { l.lost = append(l.lost, reason) }
+
+func TestEdgesThatWereLostAreTold(t *testing.T) {
+	heard := &listener{edge: func(time.Duration, bool) {}}
+	l := &Monitored{Pulses: heard}
+	for _, seq := range []uint32{5, 6, 7, 1<<32 - 1, 0} {
+		l.tell(gpiochip.Event{Seq: seq})
+	}
+	assert.Equal(t, []string{"edges of its line were lost"}, heard.lost)
+}
+
 func TestEdgesAreTold(t *testing.T) {
 	var told []time.Duration
-	meter := &Monitored{Offset: 5, Tell: func(at time.Duration, rising bool) {
+	heard := &listener{edge: func(at time.Duration, rising bool) {
 		assert.True(t, rising)
 		told = append(told, at)
 	}}
+	meter := &Monitored{Offset: 5, Pulses: heard}
 	watch(t, []*Monitored{meter}, func(q *queue, m *Monitor, fans []*Monitored) {
 		q.mu.Lock()
 		q.period[5] = 36 * time.Millisecond
 		q.mu.Unlock()
 		time.Sleep(360*time.Millisecond + 60*time.Millisecond)
+		assert.Less(t, q.now()-heard.watched, 60*time.Millisecond)
+		assert.Empty(t, heard.lost)
+		q.mu.Lock()
+		q.gone = errors.New("the chip has gone")
+		q.mu.Unlock()
+		time.Sleep(100 * time.Millisecond)
+		assert.Equal(t, []string{"its line cannot be read any more"}, heard.lost)
 	})
 	for i, at := range told {
 		assert.Equal(t, time.Duration(i+1)*36*time.Millisecond, at)
