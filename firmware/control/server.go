@@ -30,6 +30,8 @@ type Server struct {
 	View func() ([]byte, error)
 	// Send hands a command to the loop; nil for a socket that only shows.
 	Send func(presence.Command)
+	// Log gets a sentence for a fault of the program; nil for nobody.
+	Log func(sentence string)
 
 	mutex   sync.Mutex
 	clients map[net.Conn]bool
@@ -59,6 +61,12 @@ func (s *Server) Serve(listener net.Listener) error {
 		}
 		go func() {
 			defer s.leave(conn)
+			// A fault in here is no reason to end the program that holds the outputs.
+			defer func() {
+				if fault := recover(); fault != nil && s.Log != nil {
+					s.Log(fmt.Sprintf("a client of the socket was cut off by a fault of the program: %v", fault))
+				}
+			}()
 			s.serve(conn)
 		}()
 	}

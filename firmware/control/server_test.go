@@ -149,6 +149,21 @@ func TestSlowClientsAreCutOff(t *testing.T) {
 	assert.NotErrorIs(t, err, os.ErrDeadlineExceeded)
 }
 
+// What goes wrong for one client is not the end of the program.
+func TestAFaultInAViewCutsOneClientOff(t *testing.T) {
+	folder := t.TempDir()
+	listener, err := control.Listen(folder, control.StatusSocket, control.StatusMode)
+	require.NoError(t, err)
+	said := make(chan string, 1)
+	server := &control.Server{View: func() ([]byte, error) { panic("oh") }, Log: func(s string) { said <- s }}
+	go func() { _ = server.Serve(listener) }()
+	c := dial(t, filepath.Join(folder, control.StatusSocket))
+	_, err = c.Write([]byte(`{"ask":"status"}` + "\n"))
+	require.NoError(t, err)
+	assert.Equal(t, "a client of the socket was cut off by a fault of the program: oh", <-said)
+	require.NoError(t, listener.Close())
+}
+
 func TestAnAnswerThatDoesNotCome(t *testing.T) {
 	path := serve(t, func(presence.Command) {})
 	_, err := control.Ask(path, control.Asked{Ask: "stop"})

@@ -107,7 +107,7 @@ func (r *Running) listen() error {
 		control bool
 	}{{control.ControlSocket, true}, {control.StatusSocket, false}} {
 		mode := control.StatusMode
-		server := &control.Server{View: func() ([]byte, error) { return r.viewer.Line() }}
+		server := &control.Server{View: func() ([]byte, error) { return r.viewer.Line() }, Log: r.cabinet.Log}
 		if socket.control {
 			mode, server.Send = control.ControlMode, r.desk.Send
 		}
