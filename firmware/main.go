@@ -18,6 +18,10 @@ func program() *cli.Program {
 		Verbs: []cli.Verb{
 			{Name: "new-journal", Args: "FOLDER", About: "make an empty journal in a folder, which is made too", More: newJournalMore, Run: newJournal},
 			{Name: "log", About: "list what the journal holds, or show one record in full; nothing is changed", More: logMore, Run: readLog},
+			{Name: "prooftest", About: "walk through the protective functions on the real cabinet, and record what came of each", More: proofTestMore, Run: proofTest},
+			{Name: "foiltest", About: "ask how the foil of a foil test looks, and record it", More: foilTestMore, Run: foilTest},
+			{Name: "due", About: "say what is due: liquid, tests, parts to order", More: dueMore, Run: due},
+			{Name: "dose", Args: "[LITRES]", About: "say how much detergent and water make a fill or a top-up", More: doseMore, Run: dose},
 			{Name: "note", Args: "TEXT", About: "add a record of your own to the journal", More: noteMore, Run: note},
 		},
 	}
