@@ -3,14 +3,10 @@ package main
 import (
 	"flag"
 	"fmt"
-	"path/filepath"
 
 	"bathtender/firmware/cli"
 	"bathtender/firmware/control"
 )
-
-// usualSockets is where a board has its sockets unless it is told otherwise.
-const usualSockets = "/run/bathtender"
 
 const startMore = `Unless the machine file allows more, this only selects the recipe: whoever stands at
 the cabinet presses START within half a minute. Look into the bath first.`
@@ -25,7 +21,7 @@ func reset(io cli.Streams, args []string) error { return ask(io, args, "reset", 
 // ask asks the running program for something.
 func ask(io cli.Streams, args []string, verb string, words int) error {
 	s := flag.NewFlagSet(verb, flag.ContinueOnError)
-	socket := s.String("socket", filepath.Join(usualSockets, control.ControlSocket), "`FILE` of the program's control socket")
+	socket := s.String("socket", usualSocket, "`FILE` of the program's control socket")
 	given, err := program().Flags(s, io.Out, args, words, words)
 	if err != nil {
 		return err

@@ -3,7 +3,6 @@ package main
 import (
 	"strconv"
 	"strings"
-	"time"
 
 	"periph.io/x/conn/v3/physic"
 
@@ -31,7 +30,7 @@ func (p *page) kept(k *journal.Kept) {
 	p.fact("sessions", "%d", r.Sessions)
 	l := &r.Liquid
 	if l.Filled != 0 {
-		p.fact("liquid filled", "on %s", time.Unix(int64(l.Filled)*86400, 0).UTC().Format("2006-01-02"))
+		p.fact("liquid filled", "on %s", journal.DayText(l.Filled))
 	}
 	if l.Emission != 0 {
 		p.fact("emission since", "%s", quantity.FormatDuration(l.Emission.Duration()))

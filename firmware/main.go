@@ -1,5 +1,5 @@
-// Command bathtender is the program on the board. It makes a journal, reads it,
-// and takes its owner's notes into it.
+// Command bathtender is the program on the board: it runs the loop, and asks the
+// running loop and the journal for its owner.
 package main
 
 import (
@@ -7,9 +7,6 @@ import (
 
 	"bathtender/firmware/cli"
 )
-
-// usualJournal is where a board has its journal unless it is told otherwise.
-const usualJournal = "/var/lib/bathtender"
 
 func program() *cli.Program {
 	return &cli.Program{
@@ -23,6 +20,10 @@ func program() *cli.Program {
 			{Name: "reset", About: "reset what has tripped, where the machine file allows that from afar", More: resetMore, Run: reset},
 			{Name: "new-journal", Args: "FOLDER", About: "make an empty journal in a folder, which is made too", More: newJournalMore, Run: newJournal},
 			{Name: "log", About: "list what the journal holds, or show one record in full; nothing is changed", More: logMore, Run: readLog},
+			{Name: "prooftest", About: "walk through the protective functions on the real cabinet, and record what came of each", More: proofTestMore, Run: proofTest},
+			{Name: "foiltest", About: "ask how the foil of a foil test looks, and record it", More: foilTestMore, Run: foilTest},
+			{Name: "due", About: "say what is due: liquid, tests, parts to order", More: dueMore, Run: due},
+			{Name: "dose", Args: "[LITRES]", About: "say how much detergent and water make a fill or a top-up", More: doseMore, Run: dose},
 			{Name: "note", Args: "TEXT", About: "add a record of your own to the journal", More: noteMore, Run: note},
 		},
 	}

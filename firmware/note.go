@@ -67,22 +67,12 @@ func note(io cli.Streams, args []string) error {
 	if err != nil {
 		return cli.UsageError(err.Error())
 	}
-	if entry.Note.ID, err = noteID(entry.Wall.Time); err != nil {
-		return err
-	}
 	folder, err := openJournal(f.journal)
 	if err != nil {
 		return err
 	}
-	recorded, err := journal.Submit(folder, entry)
-	if err != nil {
-		return err
-	}
-	if !recorded {
-		fmt.Fprintln(io.Out, "the note waits in the inbox, until the program that writes this journal takes it in")
-		return nil
-	}
-	return readBack(io, folder, entry.Note.ID)
+	_, err = submitNote(io, folder, entry, entry.Wall.Time)
+	return err
 }
 
 // readBack says under which number a note is recorded, as the journal has it.

@@ -12,6 +12,7 @@ import (
 	"syscall"
 	"time"
 
+	"bathtender/firmware/care"
 	"bathtender/firmware/cli"
 	"bathtender/firmware/machine"
 	"bathtender/firmware/operate"
@@ -49,16 +50,13 @@ func (l *logger) say(sentence string) {
 
 func run(streams cli.Streams, args []string) error {
 	s := flag.NewFlagSet("run", flag.ContinueOnError)
-	machineFile := s.String("machine", "", "machine `FILE`; must be given")
+	machineFile := s.String("machine", usualMachine, "machine `FILE`")
 	journalFolder := s.String("journal", usualJournal, "`FOLDER` of the journal; new-journal makes one")
 	sockets := s.String("sockets", usualSockets, "`FOLDER` for the sockets that status, page, start and the others ask")
 	oneWire := s.String("one-wire", "", "`FOLDER` in which the kernel shows 1-Wire devices; the usual one without")
 	words, err := program().Flags(s, streams.Out, args, 1, 100)
 	if err != nil {
 		return err
-	}
-	if *machineFile == "" {
-		return cli.UsageError("no machine file is given, allowed is -machine FILE")
 	}
 	log := &logger{to: streams.Err}
 	m, recipes, err := loadMachine(*machineFile, words)
@@ -93,6 +91,7 @@ func run(streams cli.Streams, args []string) error {
 	running, err := operate.Prepare(operate.Cabinet{
 		Machine: m, Recipes: recipes, Board: hardware.board, Buttons: hardware.buttons(m), Clock: realClock{},
 		Wall: time.Now, Journal: folder, Origin: trace.Tank, Sockets: *sockets, Healthy: manager.Alive, Log: log.say,
+		Care: care.NewReminder(folder, m).Due,
 	})
 	if err != nil {
 		return err

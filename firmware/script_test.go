@@ -2,10 +2,14 @@ package main
 
 import (
 	"flag"
+	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"bathtender/testdata"
 )
 
 var update = flag.Bool("update", false, "write what the scripts compare with anew")
@@ -34,7 +38,21 @@ func TestScripts(t *testing.T) {
 			env.Setenv("TZ", "UTC")
 			// Else each program waits for a second at its end under the race detector.
 			env.Setenv("GORACE", "atexit_sleep_ms=0")
-			return nil
+			return machineFiles(env.WorkDir)
 		},
 	})
+}
+
+// machineFiles puts the demo's machine file where a script runs, as tank.toml, and as
+// plain.toml without detergent.
+func machineFiles(folder string) error {
+	data, err := testdata.FS.ReadFile("machines/slide-tank.toml")
+	if err != nil {
+		return err
+	}
+	if err := os.WriteFile(filepath.Join(folder, "tank.toml"), data, 0o644); err != nil {
+		return err
+	}
+	plain := strings.Replace(string(data), `dilution = "1:50"`, "", 1)
+	return os.WriteFile(filepath.Join(folder, "plain.toml"), []byte(plain), 0o644)
 }

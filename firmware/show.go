@@ -112,6 +112,9 @@ func (p *page) rest(e *journal.Entry) {
 	if e.Session != nil {
 		p.session(e.Session)
 	}
+	if e.Note != nil && e.Note.ProofTest != nil {
+		p.proof(e.Note.ProofTest)
+	}
 	if e.Kept != nil {
 		p.kept(e.Kept)
 	}

@@ -55,14 +55,11 @@ type bringUp struct {
 
 func tryWiring(streams cli.Streams, args []string) error {
 	s := flag.NewFlagSet("wiring", flag.ContinueOnError)
-	machineFile := s.String("machine", "", "machine `FILE`; must be given")
+	machineFile := s.String("machine", usualMachine, "machine `FILE`")
 	journalFolder := s.String("journal", usualJournal, "`FOLDER` of the journal")
 	oneWire := s.String("one-wire", "", "`FOLDER` in which the kernel shows 1-Wire devices; the usual one without")
 	if _, err := program().Flags(s, streams.Out, args, 0, 0); err != nil {
 		return err
-	}
-	if *machineFile == "" {
-		return cli.UsageError("no machine file is given, allowed is -machine FILE")
 	}
 	m, err := machine.Load(*machineFile)
 	if err != nil {

@@ -16,6 +16,7 @@ import (
 
 	"golang.org/x/term"
 
+	"bathtender/firmware/care"
 	"bathtender/firmware/cli"
 	"bathtender/firmware/fileerror"
 	"bathtender/firmware/operate"
@@ -97,7 +98,8 @@ func runLive(io cli.Streams, args []string) error {
 		Machine: c.machine, Recipes: c.recipes, Board: t.board, Buttons: t.board, Clock: t.clock,
 		Wall:    func() time.Time { return begun.Add(t.clock.Now()) },
 		Journal: disk, Origin: trace.Synthetic, Seed: *seed, Sockets: *folder,
-		Log: func(sentence string) { fmt.Fprintln(io.Err, sentence) },
+		Care: care.NewReminder(disk, c.machine).Due,
+		Log:  func(sentence string) { fmt.Fprintln(io.Err, sentence) },
 	})
 	if err != nil {
 		return err

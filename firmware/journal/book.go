@@ -300,6 +300,11 @@ func Day(wall time.Time) int32 {
 	return int32(wall.Unix() / int64((24 * time.Hour).Seconds()))
 }
 
+// DayText returns such a day as people write it: "2026-01-31".
+func DayText(day int32) string {
+	return time.Unix(int64(day)*86400, 0).UTC().Format("2006-01-02")
+}
+
 // TripOf returns what a record says of an event of a protective function.
 func tripOf(e *interlock.Event) *Trip {
 	t := &Trip{Function: e.Function.Name(), FirstOut: e.FirstOut}

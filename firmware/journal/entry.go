@@ -127,6 +127,8 @@ type Note struct {
 	Bank   int     `json:"bank,omitempty"`
 	// Passed is the result of a foil test.
 	Passed *bool `json:"passed,omitempty"`
+	// ProofTest goes with a proof test.
+	ProofTest *ProofTest `json:"proof_test,omitempty"`
 }
 
 // Lost counts what a slow or failing disk left no room for.

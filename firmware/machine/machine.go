@@ -17,6 +17,8 @@ type Machine struct {
 	Fingerprint string
 	// Source is the machine file as it was read.
 	Source []byte
+	// Care is when what is due.
+	Care Care
 
 	Tank   Tank
 	Liquid Liquid

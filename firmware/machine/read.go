@@ -44,6 +44,7 @@ func (r *reader) read() {
 	r.readMeter()
 	r.readContacts()
 	r.readLimits()
+	r.readCare()
 	r.readTimings()
 	r.readDelays()
 	r.readWiring()

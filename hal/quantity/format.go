@@ -87,6 +87,14 @@ func FormatVolume(v hal.Volume) string {
 // FormatShare returns thousandths as per cent: 750 is "75 %".
 func FormatShare(thousandths int64) string { return fixed(thousandths, 10, 1) + " %" }
 
+// FormatDays returns whole days: "1 day", "180 days".
+func FormatDays(days int64) string {
+	if days == 1 {
+		return "1 day"
+	}
+	return strconv.FormatInt(days, 10) + " days"
+}
+
 // fixed returns value/one rounded to the given decimals, halves away from zero,
 // without zeros at the end.
 func fixed(value, one int64, decimals int) string {

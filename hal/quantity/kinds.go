@@ -101,6 +101,11 @@ var (
 		what: "share", example: "75 %", format: FormatShare,
 		units: []unit{{name: "%", num: 10, den: 1}},
 	}
+	// Days is a whole number of days: "1 day", "180 days".
+	Days = Kind[int64]{
+		what: "number of days", example: "180 days", format: FormatDays,
+		units: []unit{{name: "days", num: 1, den: 1}, {name: "day", num: 1, den: 1}},
+	}
 	// Dilution is how many parts of water go with one part of concentrate.
 	Dilution = Kind[int64]{
 		what: "dilution", example: "1:50", format: FormatDilution, parse: ParseDilution,

@@ -42,6 +42,9 @@ func ParseSpeed(text string) (hal.RotationalSpeed, error) { return Speed.Parse(t
 // ParseVolume reads a volume: "19.8 l", "500 ml", "4.2 US gal".
 func ParseVolume(text string) (hal.Volume, error) { return Volume.Parse(text) }
 
+// ParseDays reads a whole number of days: "180 days".
+func ParseDays(text string) (int64, error) { return Days.Parse(text) }
+
 // ParseShare reads a share into thousandths: "75 %" is 750.
 func ParseShare(text string) (int64, error) { return Share.Parse(text) }
 

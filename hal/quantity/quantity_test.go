@@ -45,6 +45,8 @@ func TestParse(t *testing.T) {
 	assert.Equal(t, int64(750), parsed(t, Share, "75 %"))
 	assert.Equal(t, int64(75), parsed(t, Share, "7.5%"))
 	assert.Equal(t, int64(50), parsed(t, Dilution, "1:50"))
+	assert.Equal(t, int64(180), parsed(t, Days, "180 days"))
+	assert.Equal(t, int64(1), parsed(t, Days, "1 day"))
 	assert.Equal(t, int64(10), parsed(t, Dilution, " 1 : 10 "))
 	for text, want := range map[string]time.Duration{
 		"750 ms": 750 * time.Millisecond, "8 s": 8 * time.Second, "20 min": 20 * time.Minute, "1.5 h": 90 * time.Minute,
@@ -63,6 +65,7 @@ func TestParseErrors(t *testing.T) {
 		"share":       func(s string) error { _, err := ParseShare(s); return err },
 		"time":        func(s string) error { _, err := ParseDuration(s); return err },
 		"dilution":    func(s string) error { _, err := ParseDilution(s); return err },
+		"days":        func(s string) error { _, err := ParseDays(s); return err },
 		"voltage":     func(s string) error { _, err := ParseVoltage(s); return err },
 	}
 	for _, c := range []struct{ kind, text, want string }{
@@ -127,6 +130,8 @@ func TestFormat(t *testing.T) {
 		"49.98 Hz":   FormatFrequency(49980 * physic.MilliHertz),
 		"40 kHz":     FormatFrequency(40 * physic.KiloHertz),
 		"75 %":       FormatShare(750),
+		"180 days":   FormatDays(180),
+		"1 day":      FormatDays(1),
 		"7.5 %":      FormatShare(75),
 		"1:50":       FormatDilution(50),
 		"8 min 20 s": FormatDuration(500 * time.Second),
@@ -184,6 +189,7 @@ func TestFormatReadsBack(t *testing.T) {
 	t.Run("volume", func(t *testing.T) { readsBack(t, Volume, 0, int64(100*hal.MilliLitre), 5000) })
 	t.Run("share", func(t *testing.T) { readsBack(t, Share, 0, 1, 1000) })
 	t.Run("dilution", func(t *testing.T) { readsBack(t, Dilution, 1, 1, 999) })
+	t.Run("days", func(t *testing.T) { readsBack(t, Days, 0, 1, 9999) })
 	t.Run("tenths of a second", func(t *testing.T) { readsBack(t, Duration, 0, int64(100*time.Millisecond), 599) })
 	t.Run("seconds", func(t *testing.T) { readsBack(t, Duration, 0, int64(time.Second), 3599) })
 	t.Run("minutes", func(t *testing.T) { readsBack(t, Duration, 0, int64(time.Minute), 6000) })
@@ -216,6 +222,7 @@ func FuzzParse(f *testing.F) {
 		check(t, Volume, text)
 		check(t, Share, text)
 		check(t, Dilution, text)
+		check(t, Days, text)
 	})
 }
 

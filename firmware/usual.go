@@ -1,0 +1,10 @@
+package main
+
+// Where a board has its machine file, its journal and its sockets unless it is told
+// otherwise.
+const (
+	usualMachine = "/etc/bathtender/machine.toml"
+	usualJournal = "/var/lib/bathtender"
+	usualSockets = "/run/bathtender"
+	usualSocket  = usualSockets + "/control.sock"
+)
