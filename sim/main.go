@@ -27,6 +27,7 @@ func program() *cli.Program {
 			{Name: "bench", Args: "[SCRIPT...]", About: "set readings by hand, or from scripts, and see what the supervisor does", Run: handOnBench},
 			{Name: "live", About: "a modelled cabinet in real time or faster, with buttons to press and faults to make", More: liveMore, Run: runLive},
 			{Name: "campaign", About: "try every fault in every phase, and pairs, and see what they lead to", Run: runCampaign},
+			{Name: "prove", About: "search everything that the supervisor can do in small worlds for a way to break a rule", Run: runProve},
 			{Name: "merge", Args: "FOLDER...", About: "put the parts of a campaign together", Run: merge},
 		},
 		Default: "demo",

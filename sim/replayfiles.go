@@ -12,12 +12,17 @@ import (
 	"bathtender/firmware/supervisor"
 	"bathtender/firmware/version"
 	"bathtender/hal/quantity"
+	"bathtender/sim/prove"
 )
 
 // load reads the machine file and the recipes that the trace is decided by. A
 // trace in a journal has its own beside it. Another machine file that is named
 // for such a trace is a question: what would have been, had it been this one.
 func (r *replaying) load(io cli.Streams, name, machineFile string, recipes []string) (err error) {
+	if view := prove.ViewOf(r.file.Metadata.Machine); view != nil && machineFile == "" && len(recipes) == 0 {
+		r.cabinet, err = viewCabinet(view)
+		return err
+	}
 	own, ownRecipes := r.filesBeside(name)
 	named := machineFile
 	if own != "" {
