@@ -19,6 +19,8 @@ func program() *cli.Program {
 			{Name: "new-journal", Args: "FOLDER", About: "make an empty journal in a folder, which is made too", More: newJournalMore, Run: newJournal},
 			{Name: "log", About: "list what the journal holds, or show one record in full; nothing is changed", More: logMore, Run: readLog},
 			{Name: "note", Args: "TEXT", About: "add a record of your own to the journal", More: noteMore, Run: note},
+			{Name: "status", About: "show what the running program does, in the terminal", More: statusMore, Run: showStatus},
+			{Name: "page", About: "serve a page to watch the tank, which can start nothing", More: pageMore, Run: servePage},
 		},
 	}
 }
