@@ -21,7 +21,7 @@ func reset(io cli.Streams, args []string) error { return ask(io, args, "reset", 
 // ask asks the running program for something.
 func ask(io cli.Streams, args []string, verb string, words int) error {
 	s := flag.NewFlagSet(verb, flag.ContinueOnError)
-	socket := s.String("socket", usualSocket, "`FILE` of the program's control socket")
+	socket := s.String("socket", usualControl, "`FILE` of the program's control socket")
 	given, err := program().Flags(s, io.Out, args, words, words)
 	if err != nil {
 		return err

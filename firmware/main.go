@@ -25,6 +25,8 @@ func program() *cli.Program {
 			{Name: "due", About: "say what is due: liquid, tests, parts to order", More: dueMore, Run: due},
 			{Name: "dose", Args: "[LITRES]", About: "say how much detergent and water make a fill or a top-up", More: doseMore, Run: dose},
 			{Name: "note", Args: "TEXT", About: "add a record of your own to the journal", More: noteMore, Run: note},
+			{Name: "status", About: "show what the running program does, in the terminal", More: statusMore, Run: showStatus},
+			{Name: "page", About: "serve a page to watch the tank, which can start nothing", More: pageMore, Run: servePage},
 		},
 	}
 }

@@ -46,7 +46,7 @@ type proofFlags struct {
 func proofTest(io cli.Streams, args []string) error {
 	var f proofFlags
 	s := flag.NewFlagSet("prooftest", flag.ContinueOnError)
-	s.StringVar(&f.socket, "socket", usualSocket, "control socket `FILE` of the running program")
+	s.StringVar(&f.socket, "socket", usualControl, "control socket `FILE` of the running program")
 	s.StringVar(&f.journal, "journal", usualJournal, "`FOLDER` of the journal")
 	s.StringVar(&f.machine, "machine", usualMachine, "machine `FILE`")
 	s.StringVar(&f.report, "report", "", "write the result into `FILE`, a page .html or a text .txt")

@@ -110,7 +110,7 @@ func proofRig(t *testing.T, answers string) (journalFolder, machineFile, answers
 	data, err := testdata.FS.ReadFile("machines/slide-tank.toml")
 	require.NoError(t, err)
 	machineFile = filepath.Join(folder, "m.toml")
-	require.NoError(t, os.WriteFile(machineFile, append(data, "\n[care]\nproof_test = \"180 days\"\n"...), 0o644))
+	require.NoError(t, os.WriteFile(machineFile, data, 0o644))
 	answersFile = filepath.Join(folder, "answers")
 	require.NoError(t, os.WriteFile(answersFile, []byte(answers), 0o644))
 	return journalFolder, machineFile, answersFile

@@ -14,10 +14,10 @@ import (
 
 var update = flag.Bool("update", false, "write what the scripts compare with anew")
 
-// TestMain lets the scripts run the program, and a maker of journals, within the
-// test.
+// TestMain lets the scripts run the program, a maker of journals and a stand-in for
+// the running program, within the test.
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"bathtender": main, "make-journal": makeJournal})
+	testscript.Main(m, map[string]func(){"bathtender": main, "make-journal": makeJournal, "show-status": showExample})
 }
 
 // The scripts are command lines with what they must print and how they must end.

@@ -6,5 +6,7 @@ const (
 	usualMachine = "/etc/bathtender/machine.toml"
 	usualJournal = "/var/lib/bathtender"
 	usualSockets = "/run/bathtender"
-	usualSocket  = usualSockets + "/control.sock"
+	// The sockets of those who ask for something, and of those who only watch.
+	usualControl = usualSockets + "/control.sock"
+	usualStatus  = usualSockets + "/status.sock"
 )

@@ -9,11 +9,13 @@ import (
 )
 
 func TestCareMayBeMissing(t *testing.T) {
-	assert.Equal(t, Care{}, demo(t).Care)
+	m, err := Parse("tank.toml", []byte(without(t, "[care]")))
+	require.NoError(t, err)
+	assert.Equal(t, Care{}, m.Care)
 }
 
 func TestCareIsRead(t *testing.T) {
-	m, err := Parse("tank.toml", []byte(demoText(t)+`
+	m, err := Parse("tank.toml", []byte(without(t, "[care]")+`
 [care]
 proof_test = "180 days"
 foil_test = "30 days"
@@ -36,7 +38,7 @@ func TestCareThatCannotBe(t *testing.T) {
 		`change_days = "30"`:       `change_days "30" in [care] is not a whole number from 1 to 1000, allowed is as in change_days = 1`,
 		`prooftest = "180 days"`:   `key "prooftest" in [care] is not known, the nearest allowed key is "proof_test"`,
 	} {
-		_, err := Parse("tank.toml", []byte(demoText(t)+"\n[care]\n"+line+"\n"))
+		_, err := Parse("tank.toml", []byte(without(t, "[care]")+"\n[care]\n"+line+"\n"))
 		assert.ErrorContains(t, err, want)
 	}
 }

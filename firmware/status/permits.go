@@ -43,8 +43,13 @@ func (b *Builder) permits(v *View, s *supervisor.Status) {
 	}
 }
 
+// nameOf returns the name of a function, with that of the fan, probe or bank.
 func nameOf(e interlock.Explanation) string {
-	return interlock.Event{Function: e.Function, Place: uint8(e.Place)}.Name()
+	row := &interlock.Table[e.Function]
+	if row.Scope == interlock.Whole {
+		return row.Name
+	}
+	return row.Name + ", " + row.Scope.It(e.Place)
 }
 
 // recent tells what happened last.

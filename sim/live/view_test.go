@@ -137,7 +137,7 @@ func TestTheViewTellsATrip(t *testing.T) {
 	})
 	assert.Equal(t, "run-on", v.Session.Phase)
 	require.Len(t, v.Latched, 1)
-	assert.Equal(t, "airflow lost (fan 2)", v.Latched[0].Name)
+	assert.Equal(t, "airflow lost, fan 2", v.Latched[0].Name)
 	assert.True(t, v.Latched[0].Stands)
 	assert.False(t, v.Latched[0].Lockout)
 	require.NotNil(t, v.FirstOut)
