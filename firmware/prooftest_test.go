@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"bytes"
 	"encoding/json"
 	"net"
 	"os"
@@ -206,7 +207,7 @@ func TestDueGoesByTheJournal(t *testing.T) {
 	folder, machineFile, _ := proofRig(t, "")
 	data, err := os.ReadFile(machineFile)
 	require.NoError(t, err)
-	require.NoError(t, os.WriteFile(machineFile, append(data, "change_days = 30\n"...), 0o644))
+	require.NoError(t, os.WriteFile(machineFile, bytes.Replace(data, []byte("change_days = 60"), []byte("change_days = 30"), 1), 0o644))
 	old := time.Now().Add(-40 * 24 * time.Hour)
 	_, err = journal.Submit(journal.Folder(folder), &journal.Entry{Kind: journal.FillKind, Text: "x", Wall: journal.Wall{Time: old}, Note: &journal.Note{ID: "a", Litres: 19.8}})
 	require.NoError(t, err)

@@ -1,6 +1,8 @@
 package status
 
 import (
+	"strings"
+
 	"bathtender/firmware/health"
 	"bathtender/firmware/loop"
 	"bathtender/firmware/recipe"
@@ -20,7 +22,7 @@ func (b *Builder) permits(v *View, s *supervisor.Status) {
 		if e.Latched {
 			v.Latched = append(v.Latched, Latch{
 				Name: nameOf(e), Lockout: row.Latch == interlock.Lockout,
-				Stands: e.Finding.Verdict == interlock.Standing, Text: e.Sentence(),
+				Stands: e.Finding.Verdict == interlock.Standing, Text: strings.TrimPrefix(e.Sentence(), nameOf(e)+": "),
 			})
 		}
 		if v := e.Finding.Verdict; !e.Latched && !e.Held && v != interlock.Standing && v != interlock.Unknown && v != interlock.Pending {
