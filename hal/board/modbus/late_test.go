@@ -150,6 +150,7 @@ func TestLateAnswersByTheThousand(t *testing.T) {
 		}, registers...)
 		a.rounds(t, 20_000)
 		assert.Zero(t, a.wrong)
+		t.Logf("%d answers taken, %d of them wrong; failed: %v", a.good, a.wrong, a.failed)
 		assert.Greater(t, a.good, 10_000, "%v", a.failed)
 		assert.Greater(t, a.failed[errSilent.Error()], 100)
 		assert.Greater(t, a.failed[errGarbled.Error()], 100)

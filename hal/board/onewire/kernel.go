@@ -6,11 +6,13 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 
 	"periph.io/x/conn/v3/physic"
 
 	"bathtender/hal/board/sampled"
+	"bathtender/hal/quantity"
 )
 
 // Kernel returns thermometers that Linux reads, under the given root, usually
@@ -89,7 +91,7 @@ func (k *kernel) read(_ context.Context, i int) (physic.Temperature, error) {
 	p := &k.of[i]
 	if !p.prepared {
 		if _, err := os.Stat(filepath.Join(k.root, k.probes[i].Address)); err != nil {
-			return 0, errAbsent
+			return 0, k.absent()
 		}
 		k.prepare(i)
 	}
@@ -99,6 +101,22 @@ func (k *kernel) read(_ context.Context, i int) (physic.Temperature, error) {
 		p.prepared, k.looked = false, false
 	}
 	return value, err
+}
+
+// absent says that a thermometer is not there, and which others are: an address
+// may be mistyped, or a thermometer may have been replaced.
+func (k *kernel) absent() error {
+	found, err := List(k.root)
+	if err != nil {
+		return err
+	}
+	others := slices.DeleteFunc(found, func(address string) bool {
+		return slices.ContainsFunc(k.probes, func(p Probe) bool { return p.Address == address })
+	})
+	if len(others) == 0 {
+		return errAbsent
+	}
+	return fmt.Errorf("%w, where of other thermometers there are %s", errAbsent, quantity.List(others))
 }
 
 func (p *kernelProbe) value() (physic.Temperature, error) {

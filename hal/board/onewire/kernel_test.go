@@ -98,6 +98,21 @@ func TestAProbeThroughTheKernel(t *testing.T) {
 	assert.Len(t, r.told, 4)
 }
 
+// A mistyped address is found by those that are there.
+func TestAProbeThatIsAnotherOne(t *testing.T) {
+	files := newTree(t)
+	files.write("28-0000000a0010/temperature", "45125\n")
+	files.write("28-0000000a0011/temperature", "45125\n")
+	files.write(bathB.Address+"/temperature", "45125\n")
+	r := newRig(files.root, 0, bathA, bathB)
+	r.rounds(2)
+	assert.Contains(t, r.told, "bath probe A gives no reading: it is not on the bus, where of other thermometers there are 28-0000000a0010 and 28-0000000a0011")
+	r = newRig(filepath.Join(files.root, "none"), 0, bathA)
+	r.rounds(2)
+	assert.Len(t, r.told, 1)
+	assert.Contains(t, r.told[0], "bath probe A gives no reading: there is no 1-Wire bus: folder ")
+}
+
 func TestAnOlderKernelShowsTheScratchpad(t *testing.T) {
 	files := newTree(t)
 	files.write("28-0000000a0001/w1_slave", slaveText)

@@ -115,11 +115,14 @@ type watched struct {
 
 func (w *watched) now() time.Duration { return time.Since(w.begun) }
 
-func (w *watched) said(part string) bool {
+// all returns everything that was told so far.
+func (w *watched) all() string {
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	return strings.Contains(strings.Join(w.told, "\n"), part)
+	return strings.Join(w.told, "\n")
 }
+
+func (w *watched) said(part string) bool { return strings.Contains(w.all(), part) }
 
 // lateMost is well over what a late slave here makes of the time-out of 100 ms.
 const lateMost = 400 * time.Millisecond
@@ -165,7 +168,7 @@ func (w *watched) fresh(t *testing.T) {
 			assert.Equal(t, physic.ElectricPotential(volts*1e9), m.Volts.Value)
 		}
 		return m.Watts.Valid && now-m.Watts.Age > since && m.Volts.Valid && now-m.Volts.Age > since
-	}, time.Minute, time.Millisecond, "%v", w.told)
+	}, time.Minute, time.Millisecond)
 }
 
 // Each way to misbehave, some requests long, and what is told of it. Afterwards
@@ -221,7 +224,7 @@ func TestAMisbehavingMeter(t *testing.T) {
 			s.expect(t, 2, c.do)
 			w.fresh(t)
 			if c.told != "" {
-				assert.True(t, w.said("the meter gives no reading: ") && w.said(c.told), "%q", w.told)
+				assert.True(t, w.said("the meter gives no reading: ") && w.said(c.told), "%s", w.all())
 			}
 			require.NoError(t, w.Close())
 		})
@@ -259,7 +262,7 @@ func TestAnAdapterThatIsUnplugged(t *testing.T) {
 		plug()
 	}
 	w.fresh(t)
-	assert.True(t, w.said("the meter gives no reading: the serial port is gone"), "%q", w.told)
+	assert.True(t, w.said("the meter gives no reading: the serial port is gone"), "%s", w.all())
 	assert.True(t, w.said("the meter works"))
 }
 

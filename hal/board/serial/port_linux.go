@@ -39,25 +39,7 @@ func setUp(fd int, s Setting) error {
 	if err := unix.IoctlSetInt(fd, unix.TIOCEXCL, 0); err != nil {
 		return fmt.Errorf("%q is no serial port: %w", s.Path, err)
 	}
-	t := unix.Termios{
-		Cflag:  unix.CS8 | unix.CREAD | unix.CLOCAL | unix.BOTHER,
-		Ispeed: uint32(s.Baud), Ospeed: uint32(s.Baud),
-	}
-	switch s.Parity {
-	case "even":
-		t.Cflag |= unix.PARENB
-	case "odd":
-		t.Cflag |= unix.PARENB
-	default:
-		// Eleven bits a character in any case (serial line specification, 2.5.1). A
-		// meter with one stop bit does not mind a second.
-		t.Cflag |= unix.CSTOPB
-	}
-	// A character with a wrong parity arrives as 0: the checksum finds it.
-	if s.Parity != "none" {
-		t.Iflag |= unix.INPCK
-	}
-	t.Cc[unix.VMIN] = 1
+	t := termios(s)
 	if err := unix.IoctlSetTermios(fd, unix.TCSETS2, &t); err != nil {
 		return fmt.Errorf("serial port %q cannot be set to %d baud with parity %s: %w", s.Path, s.Baud, s.Parity, err)
 	}
@@ -70,7 +52,34 @@ func setUp(fd int, s Setting) error {
 	if off := int(got.Ospeed) - s.Baud; off > s.Baud/50 || off < -s.Baud/50 {
 		return fmt.Errorf("serial port %q runs at %d baud where %d baud are wanted, allowed is 2 %% more or less", s.Path, got.Ospeed, s.Baud)
 	}
-	return unix.IoctlSetInt(fd, unix.TCFLSH, unix.TCIOFLUSH)
+	if err := unix.IoctlSetInt(fd, unix.TCFLSH, unix.TCIOFLUSH); err != nil {
+		return fmt.Errorf("serial port %q does not let go of what waits on it: %w", s.Path, err)
+	}
+	return nil
+}
+
+// termios returns a setting as the kernel takes it: raw, with any speed.
+func termios(s Setting) unix.Termios {
+	t := unix.Termios{
+		Cflag:  unix.CS8 | unix.CREAD | unix.CLOCAL | unix.BOTHER,
+		Ispeed: uint32(s.Baud), Ospeed: uint32(s.Baud),
+	}
+	switch s.Parity {
+	case "even":
+		t.Cflag |= unix.PARENB
+	case "odd":
+		t.Cflag |= unix.PARENB | unix.PARODD
+	default:
+		// Eleven bits a character in any case (serial line specification, 2.5.1). A
+		// meter with one stop bit does not mind a second.
+		t.Cflag |= unix.CSTOPB
+	}
+	// A character with a wrong parity arrives as 0: the checksum finds it.
+	if s.Parity != "none" {
+		t.Iflag |= unix.INPCK
+	}
+	t.Cc[unix.VMIN] = 1
+	return t
 }
 
 // Read waits for bytes until the time is over and returns how many it has put

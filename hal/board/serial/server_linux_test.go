@@ -99,7 +99,7 @@ func compare(t *testing.T, open func() (modbus.Port, error), numbers []number) {
 		}
 		return list, true
 	}
-	require.Eventually(t, func() bool { _, all := values(); return all }, time.Minute, time.Millisecond, "%v", w.told)
+	require.Eventually(t, func() bool { _, all := values(); return all }, time.Minute, time.Millisecond)
 	require.NoError(t, w.Close())
 	got, _ := values()
 	for i, n := range numbers {
