@@ -213,5 +213,5 @@ func TestDueGoesByTheJournal(t *testing.T) {
 	require.NoError(t, err)
 	code, out, errs := runCommand("due", "-journal", folder, "-machine", machineFile)
 	assert.Zero(t, code, errs)
-	assert.Equal(t, "no proof test is on record, its interval is 180 days\nthe liquid is due for a change: 40 days in the tank, its limit is 30 days\n", out)
+	assert.Equal(t, "no proof test is on record, its interval is 180 days\nno foil test is on record, its interval is 90 days\nthe liquid is due for a change: 40 days in the tank, its limit is 30 days\n", out)
 }

@@ -25,8 +25,9 @@ func (b *Builder) banks(v *View, s *supervisor.Status) {
 		}
 		if watts := s.Estimates.Bank[i]; watts.Valid {
 			number := float64(watts.Value) / float64(physic.Watt)
-			shown.Watts = &number
+			b.watts[i] = &number
 		}
+		shown.Watts = b.watts[i]
 		v.Banks = append(v.Banks, shown)
 	}
 }
@@ -39,9 +40,13 @@ func (b *Builder) liquid(v *View, s *supervisor.Status, wall time.Time) {
 		Minimum: litres(m.Volume(m.Tank.Minimum)), Fill: litres(m.Volume(m.Tank.Fill)),
 		Emission: age.EmissionSinceFill.Hours(),
 	}
-	if e.Volume.Valid {
+	switch {
+	case e.Volume.Valid:
 		volume, band := litres(e.Volume.Value), litres(e.VolumeBand)
 		v.Liquid.Litres, v.Liquid.Band = &volume, &band
+	case age.Volume > 0: // as estimated at the end of the last session
+		volume := litres(age.Volume)
+		v.Liquid.Litres = &volume
 	}
 	if e.Evaporating.Valid {
 		lost := litres(e.Evaporating.Value)

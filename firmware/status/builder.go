@@ -34,6 +34,8 @@ type Builder struct {
 	frame loop.Frame
 	// started is when the running session began.
 	started time.Duration
+	// watts are those of each bank as estimated last, since the program's start.
+	watts [hal.MaxBanks]*float64
 }
 
 // NewBuilder returns a builder.

@@ -110,6 +110,7 @@ type Fan struct {
 
 // Liquid is what the heat balance says of the liquid.
 type Liquid struct {
+	// Litres without a band are those of the last session.
 	Litres      *float64 `json:"l,omitempty"`
 	Band        *float64 `json:"band_l,omitempty"` // half of the 95 % band
 	Minimum     float64  `json:"minimum_l"`
