@@ -10,9 +10,10 @@ import (
 type finding uint8
 
 const (
-	good    finding = iota // it is not there, or does not apply: its time starts anew
+	good    finding = iota // it is not there: its time drains, four times more slowly than it fills
+	off                    // it does not apply now: its time starts anew
 	bad                    // it is there
-	blind                  // no reading, which counts as if it were there
+	blind                  // no reading, which counts as if it were there, and takes away at once
 	covered                // no reading, for which another function answers: its time waits
 	paused                 // it does not apply now, and its time waits
 )
@@ -63,7 +64,7 @@ func causesOf(rules *supervisor.Rules) []cause {
 			list = append(list, cause{f, place, interlock.SlotOf(f, place), class, takes, interlock.TimerOf(c.Delay[f]), find})
 		}
 	}
-	if0 := func(fitted bool) int {
+	one := func(fitted bool) int {
 		if fitted {
 			return 1
 		}
@@ -71,21 +72,21 @@ func causesOf(rules *supervisor.Rules) []cause {
 	}
 	fans := 0
 	for _, required := range c.Fans.Required {
-		fans += if0(required)
+		fans += one(required)
 	}
-	heater := if0(rules.Timing.Heater)
+	heater := one(rules.Timing.Heater)
 	add(interlock.StopPressed, 1, trips, takesContactor, stopOpen)
 	add(interlock.LoopLate, 1, trips, takesContactor, tickLate)
-	add(interlock.Leak, if0(c.LeakFitted), trips, takesContactor, wet)
+	add(interlock.Leak, one(c.LeakFitted), trips, takesContactor, wet)
 	add(interlock.KeptUnreadable, 1, outlives, takesContactor, keptLost)
 	add(interlock.BathHighLimit, 1, outlives, takesContactor, bathHigh)
-	add(interlock.ContactorDisagrees, if0(c.AuxFitted), outlives, takesContactor, auxDisagrees)
+	add(interlock.ContactorDisagrees, one(c.AuxFitted), outlives, takesContactor, auxDisagrees)
 	add(interlock.HeaterWillNotStop, heater, outlives, takesContactor, heaterStays)
 	add(interlock.BankWillNotStop, 1, outlives, takesContactor, bankStays)
 	add(interlock.AirflowLost, fans, trips, takesEmission, airLost)
 	add(interlock.AirflowNotProven, fans, trips, takesEmission, airNotProven)
 	add(interlock.AirflowStuck, fans, trips, takesStart, airStuck)
-	add(interlock.LevelLow, if0(c.FloatFitted), trips, heat, floatDown)
+	add(interlock.LevelLow, one(c.FloatFitted), trips, heat, floatDown)
 	add(interlock.BathTooSmall, 1, trips, heat, tooSmall)
 	add(interlock.ProbeFault, hal.MaxProbes, trips, heat, probeBad)
 	add(interlock.ProbesDisagree, 1, trips, heat, probesApart)
@@ -97,13 +98,21 @@ func causesOf(rules *supervisor.Rules) []cause {
 	add(interlock.CabinetHot, 1, trips, takesEmission, cabinetWarm)
 	add(interlock.BathAboveRecipe, 1, holds, takesHeater, aboveRecipe)
 	add(interlock.BathFarAboveRecipe, 1, holds, takesEmission, farAboveRecipe)
-	add(interlock.LidOpen, if0(c.LidFitted), holds, takesEmission, lidUp)
+	add(interlock.LidOpen, one(c.LidFitted), holds, takesEmission, lidUp)
 	add(interlock.SessionTooLong, 1, trips, takesEmission, emittedTooLong)
 	add(interlock.RecordUnwritable, 1, holds, takesStart, recordLost)
 	if len(list) > causesMost {
 		panic("more causes than a monitor has room for") // of a view's own making, and tested
 	}
 	return list
+}
+
+// loads are the loads that are taken away, without the contactor.
+func (t takes) loads() takes {
+	if t&takesContactor != 0 {
+		return takesHeater | takesEmission
+	}
+	return t
 }
 
 // allowed reports whether the outputs leave alone what is taken away.

@@ -46,14 +46,14 @@ func (v *world) recipeLimit() physic.Temperature { return v.w.rules.Recipes[0].L
 
 func aboveRecipe(v *world, _ int) finding {
 	if !v.m.Out.Lamp {
-		return good
+		return off
 	}
 	return v.bathOver(v.recipeLimit())
 }
 
 func farAboveRecipe(v *world, _ int) finding {
 	if !v.m.Out.Lamp {
-		return good
+		return off
 	}
 	return v.bathOver(v.recipeLimit() + v.w.rules.Interlock.Probes.EmissionAbove)
 }
@@ -61,7 +61,7 @@ func farAboveRecipe(v *world, _ int) finding {
 func probeBad(v *world, place int) finding {
 	c := &v.w.rules.Interlock.Probes
 	if !c.Fitted[place] {
-		return good
+		return off
 	}
 	if !fresh(v.s.snapshot.Probes[place], c.MaxAge) {
 		return blind
@@ -73,7 +73,7 @@ func probeBad(v *world, place int) finding {
 func probesApart(v *world, _ int) finding {
 	c := &v.w.rules.Interlock.Probes
 	if !c.Fitted[hal.BathA] || !c.Fitted[hal.BathB] {
-		return good
+		return off
 	}
 	a, okA := v.believed(hal.BathA)
 	b, okB := v.believed(hal.BathB)
@@ -87,7 +87,7 @@ func cabinetWarm(v *world, _ int) finding {
 	c := &v.w.rules.Interlock.Probes
 	r := v.s.snapshot.Probes[hal.Cabinet]
 	if !c.Fitted[hal.Cabinet] {
-		return good
+		return off
 	}
 	if !fresh(r, c.MaxAge) {
 		return covered

@@ -27,8 +27,10 @@ func auxDisagrees(v *world, _ int) finding {
 	switch {
 	case aux == hal.Absent:
 		return blind
+	case driven && aux == hal.Open && !mains:
+		return off
 	case driven:
-		return when(aux == hal.Open && mains)
+		return when(aux == hal.Open)
 	default:
 		return when(aux == hal.Closed)
 	}
@@ -46,7 +48,7 @@ func airStuck(v *world, place int) finding {
 	c, r := &v.w.rules.Interlock.Fans, v.s.snapshot.Fans[place]
 	switch {
 	case v.m.Out.Fans:
-		return good
+		return off
 	case !fresh(r, c.MaxAge):
 		return blind
 	default:
@@ -59,7 +61,7 @@ func (v *world) airBelow(applies bool, place int) finding {
 	c := &v.w.rules.Interlock.Fans
 	switch {
 	case !applies:
-		return good
+		return off
 	case !fresh(v.s.snapshot.Fans[place], c.MaxAge):
 		return blind
 	default:

@@ -33,7 +33,7 @@ type Monitor struct {
 	Stood [causesMost]interlock.Timer
 	Owed  uint32
 	// Told are the trips that were told and not told to be reset; First is the
-	// one that came first, its slot plus 1, 0 where it is not known.
+	// one that came first, its slot plus 1, 0 where there is none or it is not known.
 	Told  slotSet
 	First uint8
 	// Proven says that all required fans have reached their minimum since they

@@ -2,9 +2,9 @@ package prove
 
 import "bathtender/interlock"
 
-// judge finds each cause in the readings, and counts for how long it has stood
-// without a pause. The supervisor's delays drain slowly where a cause flickers,
-// so what has stood for its delay without a pause must have acted.
+// judge finds each cause in the readings, and counts for how long it has stood. A
+// cause that flickers must not escape: its time drains four times more slowly
+// than it fills, and a missing reading never drains it (design, section 4).
 func (v *world) judge() {
 	m := v.m
 	for i := range v.w.causes {
@@ -15,6 +15,8 @@ func (v *world) judge() {
 		case bad, blind:
 			m.Stood[i] = min(m.Stood[i]+v.counted, c.delay)
 		case good:
+			m.Stood[i] = max(m.Stood[i]-v.counted/4, 0)
+		case off:
 			m.Stood[i] = 0
 		}
 		if c.class == holds {
@@ -45,9 +47,12 @@ func (v *world) causesAct(b *broken) {
 	}
 	for i := range v.w.causes {
 		c := &v.w.causes[i]
+		if v.found[i] == blind && !c.takes.loads().allowed(v.s.out, c.place) {
+			b.add(CauseActs)
+		}
 		if c.class == holds {
 			f := v.found[i]
-			if f != good && f != paused && v.m.Stood[i] >= c.delay && (f != covered || c.delay > 0) && !c.takes.allowed(v.s.out, c.place) {
+			if f != good && f != off && f != paused && v.m.Stood[i] >= c.delay && (f != covered || c.delay > 0) && !c.takes.allowed(v.s.out, c.place) {
 				b.add(CauseActs)
 			}
 			continue

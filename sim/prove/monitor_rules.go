@@ -55,7 +55,9 @@ func (v *world) starts(b *broken) {
 			b.add(NoSelfStart)
 		}
 	}
-	if out.Lamp && !m.Out.Lamp && v.stands() {
+	// A session begins, or goes on after a turn-over.
+	goesOn := v.press && m.Out.Lamp && !m.Pressed && !m.AuxGone && out.Contactor && !m.Out.Contactor
+	if (out.Lamp && !m.Out.Lamp || goesOn) && v.stands() {
 		b.add(StartWithheld)
 	}
 	switch {
@@ -74,7 +76,7 @@ func (v *world) starts(b *broken) {
 
 func (v *world) resets(b *broken) {
 	m := v.m
-	v.waited = m.Told != 0
+	v.waited = m.Told
 	for _, e := range v.s.told {
 		slot := interlock.SlotOf(e.Function, int(e.Place))
 		switch e.Kind {
@@ -135,15 +137,19 @@ func (v *world) begins(b *broken) {
 }
 
 // firstOut demands that what the status shows as the first-out is the trip told
-// first. The monitor no longer knows it once that one was reset before others.
+// first, the upper one of two at one tick, until everything that waited has been
+// reset. After a restart the monitor takes what it shows for the first, if it is
+// one that waits.
 func (v *world) firstOut(b *broken) {
 	m, shown := v.m, v.s.firstOut
 	begin := uint8(0) // the uppermost of those told at this tick
-	tripped := slotSet(0)
+	left := v.waited  // what still waits of what waited before it
 	for _, e := range v.s.told {
 		slot := interlock.SlotOf(e.Function, int(e.Place))
-		if e.Kind == interlock.Tripped {
-			tripped |= 1 << slot
+		switch e.Kind {
+		case interlock.WasReset:
+			left &^= 1 << slot
+		case interlock.Tripped:
 			if begin == 0 || uint8(slot)+1 < begin {
 				begin = uint8(slot) + 1
 			}
@@ -152,20 +158,18 @@ func (v *world) firstOut(b *broken) {
 	switch {
 	case m.Told == 0:
 		m.First = 0
-		if shown != 0 {
-			b.add(FirstOut)
+	case v.waited != 0 && left == 0: // one shutdown ends and another begins
+		if m.First = begin; shown != begin {
+			b.know(StaleFirstOut)
+			m.First = shown
 		}
-		return
-	case m.Told == tripped && m.First == 0 && !v.waited:
+	case v.waited == 0:
 		m.First = begin
-	case m.First != 0 && !m.Told.has(int(m.First)-1):
-		m.First = 0
+	case m.First == 0 && shown > 0 && m.Told.has(int(shown)-1):
+		m.First = shown
 	}
-	switch {
-	case m.First != 0 && shown != m.First:
+	if shown != m.First || m.Told != 0 && shown == 0 {
 		b.add(FirstOut)
-	case m.First == 0 && (shown == 0 || !m.Told.has(int(shown)-1)):
-		b.know(StaleFirstOut)
 	}
 }
 

@@ -16,7 +16,7 @@ type world struct {
 	counted interlock.Timer // how much of a delay this tick can fill
 	reset   bool            // the reset was let go at this tick
 	press   bool            // START was pressed at this tick
-	waited  bool            // for a reset of something, before this tick
+	waited  slotSet         // the trips that waited for a reset before this tick
 	found   [causesMost]finding
 }
 

@@ -3,10 +3,9 @@ package prove
 import (
 	"encoding/binary"
 	"math/bits"
+	"time"
 
 	"periph.io/x/conn/v3/physic"
-
-	"time"
 
 	"bathtender/firmware/recipe"
 	"bathtender/hal"

@@ -138,6 +138,17 @@ var defects = []struct {
 		}
 	}, nil)},
 
+	{"a delay drains at the first good reading", "leak", CauseActs, plant(nil, func(x *tampered) {
+		if x.s.Contacts.LeakDry == hal.Closed {
+			x.m.Interlock.Counter[interlock.SlotOf(interlock.Leak, 0)] = 0
+		}
+	})},
+	{"one missing reading of a fan is passed over", "fans", CauseActs, plant(func(x *tampered) {
+		if !x.s.Fans[0].Valid && x.m.Commanded.Banks != 0 && x.m.Interlock.Counter[interlock.SlotOf(interlock.AirflowLost, 0)] == 0 {
+			x.s.Fans[0] = hal.Fresh(fanTurns)
+		}
+	}, nil)},
+
 	{"an absent stop loop passes for closed", "stop", Stop, plant(func(x *tampered) {
 		if x.s.Contacts.StopClosed == hal.Absent {
 			x.s.Contacts.StopClosed = hal.Closed
@@ -248,6 +259,15 @@ var defects = []struct {
 			}
 		}
 	})},
+	{"the first-out is given up once it has been reset itself", "reset", FirstOut, plant(nil, func(x *tampered) {
+		if f := x.m.Interlock.First.Slot; f != 0 && !x.m.Interlock.Latched.Has(int(f)-1) {
+			for slot := range interlock.Slots {
+				if x.m.Interlock.Latched.Has(slot) {
+					x.m.Interlock.First = interlock.FirstOut{Slot: uint8(slot) + 1}
+				}
+			}
+		}
+	})},
 	{"the first-out outlives its reset", "leak", FirstOut, plant(nil, func(x *tampered) {
 		if x.m.Interlock.First.Slot == 0 {
 			x.m.Interlock.First = x.was.Interlock.First
@@ -301,6 +321,11 @@ var defects = []struct {
 	{"a start is given with a tach that reports speed with the fans off", "air", StartWithheld, plant(func(x *tampered) {
 		if !x.m.Commanded.Fans {
 			x.s.Fans[0] = hal.Fresh(fanStands)
+		}
+	}, nil)},
+	{"a turn-over ends with the lid open", "sides", StartWithheld, plant(func(x *tampered) {
+		if x.m.Sequence.Phase.String() == "turn-over" {
+			x.s.Contacts.LidClosed = hal.Closed
 		}
 	}, nil)},
 	{"a start is given with the lid open for less than its delay", "lid", StartWithheld, plant(func(x *tampered) {

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
-	"time"
 
 	"bathtender/firmware/freeze"
 	"bathtender/firmware/supervisor"
@@ -132,13 +131,4 @@ func (v *View) request(ask supervisor.Ask) hal.Request {
 		}
 	}
 	return r
-}
-
-// Span returns how long the trail takes, and how many steps it has.
-func (t *Trail) Span() (span time.Duration, steps int) {
-	inputs := t.View.Inputs()
-	for _, i := range t.Path {
-		span += inputs[i].Elapsed
-	}
-	return span, len(t.Path)
 }
