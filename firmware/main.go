@@ -16,6 +16,11 @@ func program() *cli.Program {
 		Name:  "bathtender",
 		About: "is the program on the board of an ultrasonic cleaning tank.",
 		Verbs: []cli.Verb{
+			{Name: "run", Args: "RECIPE...", About: "open the board and run the loop until told to end", More: runMore, Run: run},
+			{Name: "wiring", About: "try the wiring of a board, with the main contactor locked out", More: wiringMore, Run: tryWiring},
+			{Name: "start", Args: "RECIPE", About: "select a recipe in the running program, or start it where the machine file allows that", More: startMore, Run: start},
+			{Name: "stop", About: "stop the running session: everything off but the fans", Run: stop},
+			{Name: "reset", About: "reset what has tripped, where the machine file allows that from afar", More: resetMore, Run: reset},
 			{Name: "new-journal", Args: "FOLDER", About: "make an empty journal in a folder, which is made too", More: newJournalMore, Run: newJournal},
 			{Name: "log", About: "list what the journal holds, or show one record in full; nothing is changed", More: logMore, Run: readLog},
 			{Name: "note", Args: "TEXT", About: "add a record of your own to the journal", More: noteMore, Run: note},

@@ -33,10 +33,6 @@ func newJournal(io cli.Streams, args []string) error {
 		return err
 	}
 	if err := journal.Create(journal.Folder(folder)); err != nil {
-		// The folder was empty, so whatever is in it now was left half made.
-		for _, name := range []string{"last-record", "kept.json"} {
-			_ = os.Remove(filepath.Join(folder, name))
-		}
 		if made {
 			_ = os.Remove(folder)
 		}

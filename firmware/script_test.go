@@ -2,6 +2,7 @@ package main
 
 import (
 	"flag"
+	"path/filepath"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -19,12 +20,17 @@ func TestMain(m *testing.M) {
 // After a change of the program: go test ./firmware -run TestScripts -update, and
 // read the difference before you keep it.
 func TestScripts(t *testing.T) {
+	tree, err := filepath.Abs("../testdata")
+	if err != nil {
+		t.Fatal(err)
+	}
 	testscript.Run(t, testscript.Params{
 		Dir:                 "testdata/script",
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		Setup: func(env *testscript.Env) error {
+			env.Setenv("TREE", tree)
 			env.Setenv("TZ", "UTC")
 			// Else each program waits for a second at its end under the race detector.
 			env.Setenv("GORACE", "atexit_sleep_ms=0")

@@ -142,7 +142,7 @@ func (p *page) when(e *journal.Entry) {
 		p.fact("program's clock", "none: the program did not run; its last start was number %d", e.Boot)
 		return
 	}
-	p.fact("program's clock", "%s after start number %d (%s s)", quantity.FormatDuration(e.Mono.Duration()), e.Boot, seconds(e.Mono.Duration()))
+	p.fact("program's clock", "%s after start number %d (%s s)", quantity.FormatDuration(e.Mono.Duration()), e.Boot, trace.FormatSeconds(e.Mono.Duration()))
 }
 
 func (p *page) machine(fingerprint string) {

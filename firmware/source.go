@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
-	"strings"
+	"slices"
 
 	"bathtender/firmware/fileerror"
 	"bathtender/firmware/journal"
@@ -36,11 +36,5 @@ func openJournal(folder string) (journal.Folder, error) {
 // isJournal reports whether what is in a folder is a journal, or what is left of
 // one.
 func isJournal(entries []fs.DirEntry) bool {
-	for _, e := range entries {
-		name := e.Name()
-		if name == "last-record" || name == "kept.json" || strings.HasPrefix(name, "journal-") && strings.HasSuffix(name, ".jsonl") {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(entries, func(e fs.DirEntry) bool { return journal.IsPart(e.Name()) })
 }

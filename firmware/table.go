@@ -4,9 +4,9 @@ import (
 	"encoding/csv"
 	"io"
 	"strconv"
-	"time"
 
 	"bathtender/firmware/journal"
+	"bathtender/hal/trace"
 )
 
 // table writes records as a table, RFC 4180 but for its line ends, which are
@@ -26,7 +26,7 @@ var tableColumns = []struct {
 }{
 	{"number", func(e *journal.Entry) string { return strconv.FormatUint(e.Seq, 10) }},
 	{"wall_utc", func(e *journal.Entry) string { return e.Wall.UTC().Format("2006-01-02T15:04:05.000Z") }},
-	{"mono_s", func(e *journal.Entry) string { return seconds(e.Mono.Duration()) }},
+	{"mono_s", func(e *journal.Entry) string { return trace.FormatSeconds(e.Mono.Duration()) }},
 	{"boot", func(e *journal.Entry) string { return strconv.FormatUint(uint64(e.Boot), 10) }},
 	{"kind", func(e *journal.Entry) string { return string(e.Kind) }},
 	{"function", ofTrip(func(t *journal.Trip) string { return t.Function })},
@@ -115,13 +115,4 @@ func number(value float64) string {
 		return ""
 	}
 	return strconv.FormatFloat(value, 'f', -1, 64)
-}
-
-// seconds writes a time as an exact decimal of seconds.
-func seconds(d time.Duration) string {
-	text, err := journal.Seconds(d).MarshalJSON()
-	if err != nil {
-		return "" // not reached
-	}
-	return string(text)
 }

@@ -21,7 +21,7 @@ func judge(table *[FunctionCount]Row, cfg *Config, m *Memory, in *Input, events 
 	v := view{cfg: cfg, mem: m, in: in}
 	in.load, in.loadVerdict = v.load()
 	var withheld, tripped Effect
-	start := true
+	start, unsaid := true, false
 	banks := hal.FirstBanks(cfg.fitted(EachBank))
 	fitted := [...]int{Whole: 1, EachFan: cfg.fitted(EachFan), EachProbe: hal.MaxProbes, EachBank: banks.Count()}
 	next := 0
@@ -51,8 +51,12 @@ func judge(table *[FunctionCount]Row, cfg *Config, m *Memory, in *Input, events 
 			// that only a start can prove: any latch, any hold, any cause that
 			// stands, however short.
 			if row.Takes.consequences().Has(TakesStart) && (latched || acting || finding.Verdict.bad()) {
-				if start {
+				// A missing reading that another row answers for is told in that one's
+				// words, which come further down.
+				covered := finding.Verdict == Unknown && row.CoveredBy != None && !latched && !acting
+				if start || unsaid && !covered {
 					events.Withheld = event(f, place, finding, m.Counter[slot], in)
+					unsaid = covered
 				}
 				start = false
 			}

@@ -86,6 +86,9 @@ func (r *Row) says(place int, v Verdict, reason uint8, value, limit int64, time 
 	if v != Unknown && int(reason) < len(r.Says) {
 		wording = r.Says[reason]
 	}
+	if wording.Text == "" {
+		return r.named(place) + ": no reading"
+	}
 	return strings.NewReplacer(
 		"{it}", r.Scope.It(place),
 		"{value}", wording.Unit.Text(value),

@@ -61,6 +61,9 @@ func check(io cli.Streams, args []string) error {
 	for h := range hazard.Table {
 		fmt.Fprintf(io.Out, "  %-26s %s\n", hazard.Table[h].Name, hazard.Table[h].Covered)
 	}
+	for _, risk := range c.machine.Control.Risks() {
+		fmt.Fprint(io.Out, "\n"+risk)
+	}
 	if !c.machine.Contacts.HeatSwitches {
 		fmt.Fprint(io.Out, "\n"+noHeatSwitches)
 	}

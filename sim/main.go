@@ -25,6 +25,7 @@ func program() *cli.Program {
 			{Name: "lockstep", About: "let another program be the cabinet, a trace row at a time", Run: lockstep},
 			{Name: "check", Args: "MACHINE [RECIPE...]", About: "check a machine file; print its sizing, matrix and wiring", Run: check},
 			{Name: "bench", Args: "[SCRIPT...]", About: "set readings by hand, or from scripts, and see what the supervisor does", Run: handOnBench},
+			{Name: "live", About: "a modelled cabinet in real time or faster, with buttons to press and faults to make", More: liveMore, Run: runLive},
 			{Name: "campaign", About: "try every fault in every phase, and pairs, and see what they lead to", Run: runCampaign},
 			{Name: "merge", Args: "FOLDER...", About: "put the parts of a campaign together", Run: merge},
 		},

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"strconv"
 	"strings"
 	"time"
 
@@ -196,7 +195,7 @@ func (r *replaying) compareEvents(said []string) {
 		return
 	}
 	r.otherwise = fmt.Sprintf("%s:%d: at %s s what happened was recorded as %q and is now %q",
-		r.file.Name(), r.file.Line(), strconv.FormatFloat(r.last.Seconds(), 'f', -1, 64), was, is)
+		r.file.Name(), r.file.Line(), trace.FormatSeconds(r.last), was, is)
 }
 
 // compare says whether the decisions were those recorded.

@@ -93,7 +93,7 @@ func (r *replaying) foreign(io cli.Streams, anyway bool) error {
 	for i, fingerprint := range meta.Recipes {
 		if i >= len(r.recipes) || r.recipes[i].Fingerprint != fingerprint || len(r.recipes) != len(meta.Recipes) {
 			other = true
-			fmt.Fprintf(io.Out, "it was recorded with other recipes than these: its %s is %.12s\n", nth(i+1), fingerprint)
+			fmt.Fprintf(io.Out, "it was recorded with other recipes than these: its number %d is %.12s\n", i+1, fingerprint)
 			break
 		}
 	}
@@ -101,14 +101,6 @@ func (r *replaying) foreign(io cli.Streams, anyway bool) error {
 		return errors.New("the replay does not go on by itself: ask for it with -anyway")
 	}
 	return nil
-}
-
-func nth(n int) string {
-	names := [...]string{"first", "second", "third", "fourth", "fifth"}
-	if n <= len(names) {
-		return names[n-1]
-	}
-	return fmt.Sprintf("number %d", n)
 }
 
 // begin makes the supervisor, which goes on from the state that the trace begins

@@ -5,11 +5,15 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"syscall"
 )
 
-// Cause returns the reason alone of an error of the file system: the sentence
-// around it has named the file.
+// Cause returns the reason alone of an error of the file system or of a socket: the
+// sentence around it has named the file.
 func Cause(err error) error {
+	if in := syscall.Errno(0); errors.As(err, &in) {
+		return in
+	}
 	if in := (*fs.PathError)(nil); errors.As(err, &in) {
 		return in.Err
 	}

@@ -75,27 +75,43 @@ type Book struct {
 
 const keptName = "kept.json"
 
-// Create makes an empty journal on a disk, which must not hold one already.
+// Create makes an empty journal on a disk, which must not hold one already. Where
+// that fails, nothing is left of it.
 func Create(disk Disk) error {
-	for _, name := range []string{keptName, lastName} {
-		if _, err := disk.Read(name); err == nil {
-			return fmt.Errorf("%s is there already: this is a journal", name)
+	there, err := disk.List("")
+	if err != nil {
+		return fmt.Errorf("the journal cannot be made: %w", fileerror.Cause(err))
+	}
+	for _, file := range there {
+		if IsPart(file.Name) {
+			return fmt.Errorf("%s is there already: this is a journal", file.Name)
 		}
 	}
-	if list, err := segments(disk); err != nil || len(list) > 0 {
-		return errors.Join(err, errors.New("there are records already: this is a journal"))
-	}
-	if err := newStore(disk); err != nil {
+	if err := fillNew(disk); err != nil {
+		for _, name := range [...]string{lastName, keptName} {
+			_ = disk.Remove(name)
+		}
 		return fmt.Errorf("the journal cannot be made: %w", fileerror.Cause(err))
+	}
+	return nil
+}
+
+// IsPart reports whether a file of this name, in the folder of a journal, can only
+// be a part of it.
+func IsPart(name string) bool {
+	_, segment := segmentNumber(name)
+	return name == keptName || name == lastName || segment
+}
+
+func fillNew(disk Disk) error {
+	if err := newStore(disk); err != nil {
+		return err
 	}
 	line, err := appendLine(nil, keptOf(supervisor.Kept{}, 0, 0))
 	if err != nil {
 		return err
 	}
-	if err := disk.Replace(keptName, line); err != nil {
-		return fmt.Errorf("the journal cannot be made: %w", fileerror.Cause(err))
-	}
-	return nil
+	return disk.Replace(keptName, line)
 }
 
 // Open begins a run of the program in a journal, and returns what was kept from

@@ -43,14 +43,20 @@ func segments(disk Disk) ([]segment, error) {
 	}
 	var list []segment
 	for _, f := range files {
-		digits, ok := strings.CutPrefix(f.Name, segmentLead)
-		digits, ends := strings.CutSuffix(digits, segmentTail)
-		first, err := strconv.ParseUint(digits, 10, 64)
-		if ok && ends && err == nil && segmentName(first) == f.Name {
+		if first, ok := segmentNumber(f.Name); ok {
 			list = append(list, segment{f.Name, first})
 		}
 	}
 	return list, nil
+}
+
+// segmentNumber returns the number of the first record in a file of records, and
+// whether the name is that of one.
+func segmentNumber(name string) (first uint64, ok bool) {
+	digits, ok := strings.CutPrefix(name, segmentLead)
+	digits, ends := strings.CutSuffix(digits, segmentTail)
+	first, err := strconv.ParseUint(digits, 10, 64)
+	return first, ok && ends && err == nil && segmentName(first) == name
 }
 
 type segment struct {

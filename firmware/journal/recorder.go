@@ -57,6 +57,9 @@ func (r *Recorder) OK() bool {
 	return r.ok.Load() && r.missed == (Lost{}) && r.stored.Load() >= r.sent
 }
 
+// Waiting returns how many ticks wait for the disk.
+func (r *Recorder) Waiting() int { return len(r.queue) }
+
 // KeptOK reports whether what was kept is known; for Snapshot.KeptOK.
 func (r *Recorder) KeptOK() bool { return r.keptOK.Load() }
 

@@ -102,7 +102,19 @@ func (w *Watch) Tick(wall time.Time, snapshot *hal.Snapshot, request hal.Request
 		state := w.supervisor.State()
 		w.state = &state
 	}
+	w.setToday(Day(wall))
 	return item
+}
+
+// setToday tells the supervisor of a new day: a program that runs for weeks must
+// count the days of its liquid. A wall clock that cannot be right tells nothing.
+func (w *Watch) setToday(day int32) {
+	if day == 0 || day == w.kept.Today {
+		return
+	}
+	w.supervisor.SetToday(day)
+	w.kept.Today = day
+	w.Cut()
 }
 
 func (w *Watch) tell(item *Item, events []supervisor.Event) {

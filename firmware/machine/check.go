@@ -22,6 +22,8 @@ func (r *reader) check() {
 	r.checkTimes()
 	r.checkMeter()
 	r.checkLoad()
+	r.checkWatchdog()
+	r.checkPulses()
 }
 
 func (r *reader) checkCounts() {
@@ -99,7 +101,7 @@ func (r *reader) checkTemperatures() {
 	}
 	// The power-on value is never taken for a reading, so the bath limit must
 	// be reached before it.
-	if a := r.probes[hal.BathA]; r.m.Probes[hal.BathA].Kind == oneWire && limits.Bath > powerOnValue-2*physic.Kelvin {
+	if a := r.probes[hal.BathA]; r.m.Probes[hal.BathA].Kind == OneWire && limits.Bath > powerOnValue-2*physic.Kelvin {
 		r.file.Contradict(t.Ref("bath"), "is too near the 85 °C power-on value of", a.Ref("kind"), "allowed is 83 °C or less")
 	}
 	if flash := r.m.Liquid.FlashPoint; flash != 0 && flash < limits.Bath+flashMargin {

@@ -8,7 +8,7 @@ import (
 
 // What a machine file may leave out, and what counts then. Nothing here is a
 // safety limit. Besides these: a table [heater] that is missing means no heater,
-// [liquid] water alone, [delays] and its keys the delay of the protective
+// [liquid] water alone, [board] no watchdog and no priority, [delays] and its keys the delay of the protective
 // function's table, [[wiring]] a machine that is only simulated, [probe.bath_b]
 // and [probe.cabinet] not fitted. A fan is required unless the file says not.
 const (

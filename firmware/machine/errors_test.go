@@ -106,12 +106,16 @@ var wrong = []struct{ place, line, want string }{
 		`{[probe.bath_a] bits}:8: bits 12 in [probe.bath_a] does not go with kind "Pt100" in [probe.bath_a] (line {[probe.bath_a] kind}), only a digital thermometer has bits: allowed is a file without them`},
 	{"[probe.bath_a] bits", "bits = 13",
 		"@:8: bits 13 in [probe.bath_a] is not a whole number from 9 to 12, allowed is as in bits = 9"},
+	{"[meter] standby+", "pulses_per_kwh = 1000",
+		`@:18: pulses_per_kwh 1000 in [meter] does not go with kind "Modbus RTU energy meter" in [meter], it gives no pulses: allowed is a file without it`},
 	{"[meter] kind", `kind = "S0 pulse meter"`,
-		"{[meter] address}:11: address 1 in [meter] does not go with kind \"S0 pulse meter\" in [meter], a pulse meter has none: allowed is a file without it\n" +
+		"{[meter]}:1: pulses_per_kwh is missing in [meter], allowed is a whole number from 1 to 100000\n" +
+			"{[meter] address}:11: address 1 in [meter] does not go with kind \"S0 pulse meter\" in [meter], a pulse meter has none: allowed is a file without it\n" +
 			"{[meter] baud}:8: baud 9600 in [meter] does not go with kind \"S0 pulse meter\" in [meter], a pulse meter has none: allowed is a file without it\n" +
 			"{[meter] parity}:10: parity \"even\" in [meter] does not go with kind \"S0 pulse meter\" in [meter], a pulse meter has none: allowed is a file without it\n" +
 			"{[meter] volts}:9: volts true in [meter] does not go with kind \"S0 pulse meter\" in [meter] (line {[meter] kind}), a pulse meter tells watts alone: allowed is volts = false\n" +
-			`{[[meter.register]] 1}:1: "register" in [meter] does not go with kind "S0 pulse meter" in [meter], a pulse meter has none: allowed is a file without it`},
+			"{[[meter.register]] 1}:1: \"register\" in [meter] does not go with kind \"S0 pulse meter\" in [meter], a pulse meter has none: allowed is a file without it\n" +
+			`{[[wiring]] 1}:1: signal "meter pulses" (pulse output of the meter) is on no line, one [[wiring]] for it must be there`},
 	{"[meter] resolution", `resolution = "10 W"`,
 		`@:14: resolution "10 W" in [meter] is too coarse to see a shortage of draw "81 W" in [[bank]] 1 (line {[[bank]] 1 draw}), allowed is 5.1 W or finer: a quarter of what a short bank lacks`},
 	{"[meter] refresh", `refresh = "1 s"`,
@@ -171,6 +175,12 @@ var wrong = []struct{ place, line, want string }{
 		`@:1: key "airflow_lots" in [delays] is not known, the nearest allowed key is "airflow_lost"`},
 	{"[delays]+", `Airflow_lost = "1 s"`,
 		`@:1: key "Airflow_lost" in [delays] is not known, the nearest allowed key is "airflow_lost"`},
+	{"[control] start", `start = "anywhere"`,
+		`@:9: start "anywhere" in [control] is not known, allowed are "button" and "socket"`},
+	{"[control] reset", `reset = true`,
+		`@:9: reset true in [control] is not known, allowed are "button" and "socket"`},
+	{"[control] confirm", `confirm = "1 s"`,
+		`@:11: confirm "1 s" in [control] is out of range, allowed are 5 s to 5 min`},
 	{"[[wiring]] 5 line", "line = 16",
 		"@:8: line 16 in [[wiring]] 5 is the same line of the same chip as line 16 in [[wiring]] 4 (line {[[wiring]] 4 line}), each line may carry one signal"},
 	{"[[wiring]] 5 line", "line = -1",
@@ -185,6 +195,18 @@ var wrong = []struct{ place, line, want string }{
 		`@:10: active "low" in [[wiring]] 14 is not safe for "float switch": a broken wire or a failed read is low too, allowed is "high"`},
 	{"[[wiring]] 14 active", `active = "High"`,
 		`@:10: active "High" in [[wiring]] 14 is not known, allowed are "high" and "low"`},
+	{"[[wiring]] 14 active+", `bias = "up"`,
+		`@:8: bias "up" in [[wiring]] 14 is not safe for "float switch": a broken wire would read as closed or pressed, allowed are "down" and "off"`},
+	{"[[wiring]] 20 active+", `bias = "up"`,
+		`@:8: bias "up" in [[wiring]] 20 is not safe for "start button": a broken wire would read as closed or pressed, allowed are "down" and "off"`},
+	{"[[wiring]] 5 active+", `bias = "off"`,
+		`@:8: bias "off" in [[wiring]] 5 is on the output "bank 2", allowed is a bias on inputs alone`},
+	{"[[wiring]] 14 active+", `bias = "pull-down"`,
+		`@:8: bias "pull-down" in [[wiring]] 14 is not known, allowed are "up", "down" and "off"`},
+	{"[[wiring]] 21 active+", "[board]\nwatchdog = \"watchdog\"",
+		`{[board] watchdog}:12: watchdog "watchdog" in [board] is not a path that begins with a slash, allowed is as in "/dev/watchdog"`},
+	{"[[wiring]] 21 active+", "[board]\npriority = 100",
+		`{[board] priority}:12: priority 100 in [board] is not a whole number from 0 to 99, allowed is as in priority = 0`},
 }
 
 func TestWrongFiles(t *testing.T) {

@@ -44,7 +44,7 @@ func (m *Machine) probeConfig() interlock.ProbeConfig {
 	}
 	for i, p := range m.Probes {
 		c.Fitted[i] = p.Fitted
-		if p.Fitted && p.Kind == oneWire {
+		if p.Fitted && p.Kind == OneWire {
 			c.PowerOn = powerOnValue
 		}
 	}

@@ -31,6 +31,8 @@ type Machine struct {
 	Limits   Limits
 	Timings  Timings
 	Wiring   Wiring
+	Control  Control
+	Board    Board
 	// Delays are how long each protective function's cause must stand.
 	Delays [interlock.FunctionCount]time.Duration
 }
@@ -102,6 +104,7 @@ type Meter struct {
 	Baud       int           // of the serial port
 	Parity     string        // "none", "even" or "odd"
 	Registers  []Register    // what to read from a Modbus meter; may be empty
+	Pulses     int           // of a pulse meter, per kilowatt-hour
 	Refresh    time.Duration // time between two measurements
 	Resolution physic.Power  // smallest step of its watts
 	Volts      bool          // whether it reports the mains voltage
@@ -153,6 +156,19 @@ type Timings struct {
 	Purge, Watch, Stagger, PreheatMax, HoldMax, RunOnLeast, RunOnMost time.Duration
 }
 
+// Control is what may be asked of the machine from where.
+type Control struct {
+	// Start and Reset say where a start and a reset must come from: "button" at
+	// the cabinet, or "socket" for a command as well.
+	Start, Reset string
+	// Recipe is that of the START button where none has been selected; empty for
+	// the first of the recipes that the program is started with.
+	Recipe string
+	// Confirm is how long a recipe that was selected by a command waits for the
+	// START button.
+	Confirm time.Duration
+}
+
 // Wiring names the lines of the board: what is wired to where.
 type Wiring struct {
 	Lines []Line
@@ -164,4 +180,13 @@ type Line struct {
 	Chip   string // label of the GPIO chip
 	Offset int    // of the line on the chip
 	Active string // "high" or "low"
+	// Bias is the resistor that the chip itself connects to an input: "up", "down"
+	// or "off"; empty for an output.
+	Bias string
+}
+
+// Board is what the board itself has.
+type Board struct {
+	Watchdog string // path of its watchdog device, empty for none
+	Priority int    // real-time priority of the loop, 0 for none, up to 99
 }

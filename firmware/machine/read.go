@@ -20,6 +20,7 @@ type reader struct {
 	banks, fans                                                   []*tomlfile.Table
 	probes                                                        [hal.MaxProbes]*tomlfile.Table
 	lines                                                         []*tomlfile.Table
+	control, board                                                *tomlfile.Table
 }
 
 func newReader(file *tomlfile.File) *reader {
@@ -29,7 +30,7 @@ func newReader(file *tomlfile.File) *reader {
 		tank: root.Table("tank"), liquid: root.TableIf("liquid"), mains: root.Table("mains"),
 		heater: root.TableIf("heater"), banks: root.Tables("bank"), fans: root.Tables("fan"),
 		meter: root.Table("meter"), contacts: root.Table("contacts"), limits: root.Table("limits"), timings: root.Table("timings"),
-		lines: root.Tables("wiring"),
+		lines: root.Tables("wiring"), control: root.TableIf("control"), board: root.TableIf("board"),
 	}
 }
 
@@ -46,6 +47,8 @@ func (r *reader) read() {
 	r.readTimings()
 	r.readDelays()
 	r.readWiring()
+	r.readControl()
+	r.readBoard()
 }
 
 func celsius(degrees int) physic.Temperature {

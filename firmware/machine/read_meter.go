@@ -6,15 +6,17 @@ import (
 	"periph.io/x/conn/v3/physic"
 
 	"bathtender/firmware/tomlfile"
+	"bathtender/hal/board/pulsemeter"
 	"bathtender/hal/quantity"
 )
 
 // MeterKinds are the mains meters that a machine file can name.
-var MeterKinds = []string{modbusMeter, pulseMeter}
+var MeterKinds = []string{ModbusMeter, PulseMeter}
 
+// The kinds of meters.
 const (
-	modbusMeter = "Modbus RTU energy meter"
-	pulseMeter  = "S0 pulse meter"
+	ModbusMeter = "Modbus RTU energy meter"
+	PulseMeter  = "S0 pulse meter"
 )
 
 func (r *reader) readMeter() {
@@ -26,16 +28,20 @@ func (r *reader) readMeter() {
 	to.Volts = t.NeedTruth("volts")
 	to.Standby = tomlfile.Need(t, "standby", quantity.Power, 0, 200*physic.Watt)
 	to.Max = tomlfile.Or(t, "max", quantity.Power, 0, 100*physic.Watt, 20*physic.KiloWatt)
-	if to.Kind == pulseMeter {
+	if to.Kind == PulseMeter {
 		if to.Volts {
 			r.file.Contradict(t.Ref("volts"), "does not go with", t.Ref("kind"), "a pulse meter tells watts alone: allowed is volts = false")
 		}
+		to.Pulses = t.NeedInteger("pulses_per_kwh", 1, pulsemeter.PulsesMost)
 		for _, key := range []string{"address", "baud", "parity", "register"} {
 			if t.Has(key) {
 				t.Report(key, "%s does not go with %s, a pulse meter has none: allowed is a file without it", t.Ref(key), t.Ref("kind"))
 			}
 		}
 		return
+	}
+	if t.Good("kind") && t.Has("pulses_per_kwh") {
+		t.Report("pulses_per_kwh", "%s does not go with %s, it gives no pulses: allowed is a file without it", t.Ref("pulses_per_kwh"), t.Ref("kind"))
 	}
 	to.Address = t.NeedInteger("address", 1, 247)
 	to.Baud = t.Integer("baud", defaultBaud, 1200, 115200)

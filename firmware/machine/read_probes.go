@@ -7,9 +7,10 @@ import (
 )
 
 // ProbeKinds are the temperature probes that a machine file can name.
-var ProbeKinds = []string{oneWire, "Pt100", "Pt1000", "NTC thermistor"}
+var ProbeKinds = []string{OneWire, "Pt100", "Pt1000", "NTC thermistor"}
 
-const oneWire = "1-Wire digital thermometer"
+// OneWire is the kind of probe that a board can read.
+const OneWire = "1-Wire digital thermometer"
 
 // probeKeys are the probes' tables, in the order of hal.BathA, hal.BathB and
 // hal.Cabinet.
@@ -42,7 +43,7 @@ func (r *reader) readProbe(place int) {
 	p := &r.m.Probes[place]
 	p.Fitted = true
 	p.Kind = t.NeedChoice("kind", ProbeKinds...)
-	if p.Kind != oneWire {
+	if p.Kind != OneWire {
 		p.Address = t.Text("address", 60)
 		if t.Has("bits") {
 			r.file.Contradict(t.Ref("bits"), "does not go with", t.Ref("kind"), "only a digital thermometer has bits: allowed is a file without them")

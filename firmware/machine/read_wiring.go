@@ -20,6 +20,7 @@ func (r *reader) readWiring() {
 			Chip:   t.NeedText("chip", 40),
 			Offset: t.NeedInteger("line", 0, linesMax),
 			Active: t.NeedChoice("active", "high", "low"),
+			Bias:   t.Choice("bias", "", "up", "down", "off"),
 		}
 		r.m.Wiring.Lines = append(r.m.Wiring.Lines, line)
 		if t.Good("chip", "line") {
@@ -32,6 +33,7 @@ func (r *reader) readWiring() {
 		}
 		if t.Good("signal") {
 			r.checkSignal(t, line, signals, at)
+			checkBias(t, signals, &r.m.Wiring.Lines[len(r.m.Wiring.Lines)-1])
 		}
 	}
 	if len(r.lines) == 0 {

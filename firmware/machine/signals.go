@@ -27,6 +27,9 @@ type Signal struct {
 	Needed bool
 }
 
+// MeterPulses is the signal of a pulse meter.
+const MeterPulses = "meter pulses"
+
 const (
 	closedSafe = "normally closed: a closed contact gives high, a broken wire low"
 	pullDown   = "a pull-down must hold the line low while the board starts"
@@ -69,10 +72,28 @@ func (m *Machine) Signals() []Signal {
 		list = append(list, Signal{fmt.Sprintf("fan %d tach", i+1), DirectionIn,
 			fmt.Sprintf("tach of fan %d, %d pulses a revolution", i+1, fan.Pulses), "no edges", "open collector: a pull-up to the board's voltage, never to the fan's", true})
 	}
+	if m.Meter.Kind == PulseMeter {
+		list = append(list, Signal{MeterPulses, DirectionIn,
+			"pulse output of the meter", "no edges",
+			"passive output: a resistor to the board's own voltage, never over 27 V or 27 mA (IEC 62053-31, from memory); a broken wire looks like no load", true})
+	}
 	return append(list,
 		Signal{"start button", DirectionIn, "START button", "not pressed", "normally open to the board's supply; a broken wire is not pressed", false},
 		Signal{"reset button", DirectionIn, "RESET button", "not pressed", "normally open to the board's supply; acts when released", false},
 	)
+}
+
+// bias returns the bias of the signal's line where the file says none: what an open
+// wire must read. It is empty for an output.
+func (s *Signal) bias() string {
+	switch {
+	case s.Direction == DirectionOut:
+		return ""
+	case s.activeHigh():
+		return "down"
+	default:
+		return "up" // an open collector
+	}
 }
 
 // activeHigh says whether the signal must be wired so that high is active. A

@@ -58,13 +58,14 @@ func Decide(rules *Rules, m *Memory, snapshot *hal.Snapshot, estimates *interloc
 		elapsed = 0
 	}
 	work.Judged = interlock.Input{
-		Snapshot:      snapshot,
-		Estimates:     estimates,
-		Commanded:     m.Commanded,
-		Elapsed:       elapsed,
-		First:         !m.Began,
-		RecipeLimit:   m.Sequence.Limit(rules.Recipes),
-		ResetReleased: m.Verb == hal.Reset && ask.Verb != hal.Reset,
+		Snapshot:    snapshot,
+		Estimates:   estimates,
+		Commanded:   m.Commanded,
+		Elapsed:     elapsed,
+		First:       !m.Began,
+		RecipeLimit: m.Sequence.Limit(rules.Recipes),
+		// A button that gives way to a stop has not been let go.
+		ResetReleased: m.Verb == hal.Reset && ask.Verb == hal.None,
 	}
 	work.Permits = interlock.Judge(&rules.Interlock, &m.Interlock, &work.Judged, &work.Interlock)
 	work.advanced = recipe.Input{

@@ -287,6 +287,43 @@ func TestAStartThatIsRefusedSaysWhy(t *testing.T) {
 	}
 }
 
+// Whatever gives no reading when START is pressed is told: not the function that only
+// depends on it, and never nothing.
+func TestAStartWithoutAReadingSaysWhich(t *testing.T) {
+	for want, spoil := range map[string]func(*hal.Snapshot){
+		"bath probe A gives no reading for 0.1 s":                           func(s *hal.Snapshot) { s.Probes[hal.BathA].Valid = false },
+		"the cabinet probe gives no reading for 0.1 s":                      func(s *hal.Snapshot) { s.Probes[hal.Cabinet].Valid = false },
+		"the meter gives no reading for 0.1 s":                              func(s *hal.Snapshot) { s.Meter = hal.Meter{} },
+		"fan 1 gives no speed for 0.1 s with the fans off":                  func(s *hal.Snapshot) { s.Fans[0].Valid = false },
+		"the main contactor's auxiliary contact gives no reading for 0.1 s": func(s *hal.Snapshot) { s.Contacts.ContactorAux = hal.Absent },
+	} {
+		c := newCabinet()
+		c.run(time.Second)
+		c.spoil = spoil
+		c.start("cold")
+		assert.Equal(t, []string{`start of "cold" refused: ` + want}, c.said)
+	}
+}
+
+// A stop that comes while RESET is held is no release of it.
+func TestAStopIsNoReleaseOfAHeldReset(t *testing.T) {
+	c := cleaning("cold")
+	c.stopped[1] = true
+	c.run(2 * time.Second)
+	c.stopped[1] = false
+	c.run(5 * time.Second)
+	latched := func() bool { m := c.Memory(); return !m.Interlock.Latched.Empty() }
+	require.True(t, latched())
+	for _, verb := range []hal.Verb{hal.Reset, hal.Stop, hal.Reset, hal.Start, hal.Reset} {
+		c.request = hal.Request{Verb: verb}
+		c.step()
+		assert.True(t, latched(), "RESET is held all the while")
+	}
+	c.request = hal.Request{}
+	c.step()
+	assert.False(t, latched())
+}
+
 // A START button that is stuck, or held while the program starts, starts nothing:
 // it must be let go and pressed.
 func TestAHeldStartStartsNothingAtAPowerUp(t *testing.T) {

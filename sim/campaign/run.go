@@ -46,7 +46,6 @@ const (
 	// case is run again in the longest session.
 	poorAirMost = 30 * time.Second
 	afterIdle   = 20 * time.Second
-	tick        = 100 * time.Millisecond
 )
 
 // Run runs one case by itself: in a short session, and where that ends with air
@@ -80,7 +79,7 @@ func (c *Campaign) run(one Case, name string, follow time.Duration) (Result, boo
 	if err := r.reach(one.At); err != nil {
 		return r.result, false, err
 	}
-	wait := time.Duration(1+random.IntN(30)) * tick
+	wait := time.Duration(1+random.IntN(30)) * c.config.Interlock.Tick
 	if err := r.until(wait); err != nil {
 		return r.result, false, err
 	}
@@ -155,7 +154,7 @@ func (r *running) follow() error {
 			return err
 		}
 		if r.owner.begun && r.session.Supervisor.Status().Phase == recipe.Idle {
-			if idle += tick; idle >= afterIdle {
+			if idle += r.campaign.config.Interlock.Tick; idle >= afterIdle {
 				break
 			}
 		} else {
@@ -184,7 +183,7 @@ func (r *running) tick() error {
 	r.result.Monitor.Tick(&r.world, r.truth.Time-r.last)
 	r.last = r.truth.Time
 	if r.truth.Emitting != 0 && r.truth.AirShare < 0.2 {
-		r.poorAir += tick
+		r.poorAir += r.campaign.config.Interlock.Tick
 	}
 	if !hazard.Safe(&r.truth) {
 		r.lastLive = r.truth.Time

@@ -1,0 +1,4 @@
+package setup
+
+// Registers is for the tests.
+var Registers = registers
