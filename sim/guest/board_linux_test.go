@@ -5,7 +5,6 @@ import (
 	"path"
 	"regexp"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 )
@@ -34,7 +33,7 @@ func TestInTheGuestTheBoardsTestsPass(t *testing.T) {
 		maps.Copy(files, map[string]File{where: built})
 		jobs = append(jobs, Job{Name: pkg, Args: []string{where, "-test.v", "-test.timeout=120s"}, Env: []string{"BATHTENDER_GUEST=1"}})
 	}
-	r := boot(t, Guest{Files: files, Jobs: jobs, Limit: 3 * time.Minute, Pace: Skipping})
+	r := boot(t, Guest{Files: files, Jobs: jobs, Pace: Skipping})
 	requirePassed(t, r)
 	passed := regexp.MustCompile(`(?m)^--- PASS: Test`)
 	for _, job := range jobs {

@@ -16,50 +16,23 @@ import (
 	"time"
 )
 
-// Guest is a machine that is to be emulated.
-type Guest struct {
-	// Kernel is the path of its kernel.
-	Kernel string
-	// Files are those of its file system; the first process must be at /init.
-	Files map[string]File
-	// Jobs are run one after another.
-	Jobs []Job
-	// Kernel parameters beside those that every guest has.
-	Parameters string
-	// Devices are further arguments of the emulator.
-	Devices []string
-	// SerialPorts is how many there are beside the console, 0 to 3. The guest sees them
-	// as /dev/ttyS1 and on.
-	SerialPorts int
-	// Pace is how the guest's time passes.
-	Pace Pace
-	// Limit is how long it may take; a minute where it is 0.
-	Limit time.Duration
+// Boot emulates a machine until it ends by itself, or its limit is over, and says how it
+// ended. The error is for one that could not be started.
+func Boot(ctx context.Context, g Guest) (*Result, error) {
+	folder, err := os.MkdirTemp("", "guest")
+	if err != nil {
+		return nil, err
+	}
+	m := &machine{folder: folder, began: time.Now()}
+	if err := m.start(ctx, g); err != nil {
+		m.release()
+		return nil, fmt.Errorf("the emulated machine cannot be started: %w", err)
+	}
+	return m.wait(), nil
 }
 
-// Pace is how the time of a guest passes.
-type Pace int
-
-// Paces.
-const (
-	// RealTime is the time outside. A guest whose emulator has to wait for a busy
-	// processor is late.
-	RealTime Pace = iota
-	// Counted is 2 ns for each instruction, and the time outside while there is nothing
-	// to do. Where the emulator has to wait the guest's time waits too: it is not late,
-	// whatever else the machine outside does. What is connected to it sees it slow down.
-	Counted
-	// Skipping is 1 ns for each instruction, and no waiting: time in which there is
-	// nothing to do is passed over. Nothing outside shares its clock, so no serial port
-	// can be used.
-	Skipping
-)
-
-// Machine is a machine that is being emulated.
-type Machine struct {
-	// Serial are the other ends of the guest's serial ports.
-	Serial []net.Conn
-
+// machine is a machine that is being emulated.
+type machine struct {
 	command *exec.Cmd
 	cancel  context.CancelFunc
 	context context.Context
@@ -70,28 +43,14 @@ type Machine struct {
 	folder  string
 }
 
-// Start starts the emulation. It must be ended with Wait.
-func Start(ctx context.Context, g Guest) (*Machine, error) {
-	folder, err := os.MkdirTemp("", "guest")
-	if err != nil {
-		return nil, err
-	}
-	m := &Machine{folder: folder, began: time.Now()}
-	if err := m.start(ctx, g); err != nil {
-		m.release()
-		return nil, err
-	}
-	return m, nil
-}
-
-func (m *Machine) start(ctx context.Context, g Guest) error {
+func (m *machine) start(ctx context.Context, g Guest) error {
 	initramfs := filepath.Join(m.folder, "initramfs.gz")
 	if err := pack(initramfs, g); err != nil {
 		return err
 	}
 	limit := g.Limit
 	if limit == 0 {
-		limit = time.Minute
+		limit = 5 * time.Minute
 	}
 	m.context, m.cancel = context.WithTimeout(ctx, limit)
 	m.command = exec.CommandContext(m.context, "qemu-system-x86_64", arguments(g, initramfs)...)
@@ -100,20 +59,20 @@ func (m *Machine) start(ctx context.Context, g Guest) error {
 	// An emulator must not outlive the test that started it.
 	m.command.SysProcAttr = &syscall.SysProcAttr{Pdeathsig: syscall.SIGKILL}
 
-	ours := make([]net.Conn, 1+g.SerialPorts)
-	for i := range ours {
-		conn, theirs, err := pair()
-		if err != nil {
-			return err
-		}
-		defer theirs.Close()
-		ours[i] = conn
-		m.command.ExtraFiles = append(m.command.ExtraFiles, theirs)
+	ours, theirs, err := pair()
+	if err != nil {
+		return err
 	}
-	m.Serial = ours[1:]
-	m.monitor = newMonitor(ours[0])
+	defer theirs.Close()
+	m.command.ExtraFiles = []*os.File{theirs} // descriptor 3
+	m.monitor = newMonitor(ours)
 	return m.command.Start()
 }
+
+// parameters are the kernel's. A machine in which nothing happens by chance would gather
+// no chance to make random numbers of, so it takes those of its processor; who asks for
+// some would wait for ever.
+const parameters = "console=ttyS0 panic=-1 quiet loglevel=4 random.trust_cpu=on"
 
 // arguments returns those of the emulator. It always emulates the processor: where the
 // machine below is itself emulated, its help with that cannot be relied on. One
@@ -123,20 +82,16 @@ func arguments(g Guest, initramfs string) []string {
 		"-accel", "tcg", "-cpu", "max", "-smp", "1", "-m", "512",
 		"-nodefaults", "-no-user-config", "-display", "none", "-no-reboot",
 		"-kernel", g.Kernel, "-initrd", initramfs,
-		"-append", strings.TrimSpace("console=ttyS0 panic=-1 quiet loglevel=4 " + g.Parameters),
+		"-append", strings.TrimSpace(parameters + " " + g.Parameters),
 		"-device", fmt.Sprintf("isa-debug-exit,iobase=%#x,iosize=4", ExitPort),
 		"-chardev", "socket,id=monitor,fd=3", "-mon", "chardev=monitor,mode=control",
 		"-chardev", "stdio,id=console,signal=off", "-serial", "chardev:console",
 	}
-	for i := range g.SerialPorts {
-		args = append(args, "-chardev", fmt.Sprintf("socket,id=port%d,fd=%d", i+1, 4+i),
-			"-serial", fmt.Sprintf("chardev:port%d", i+1))
-	}
-	switch g.Pace {
-	case Counted:
-		args = append(args, "-icount", "shift=1,sleep=on")
-	case Skipping:
+	if g.Pace == Skipping {
 		args = append(args, "-icount", "shift=0,sleep=off")
+	}
+	if g.DiskFile != "" {
+		args = append(args, "-drive", "if=none,id=disk,format=raw,file="+g.DiskFile, "-device", "virtio-blk-pci,drive=disk")
 	}
 	return append(args, g.Devices...)
 }
@@ -182,8 +137,8 @@ func pair() (net.Conn, *os.File, error) {
 	return conn, theirs, err
 }
 
-// Wait waits for the end of the emulation, and says how it ended.
-func (m *Machine) Wait() *Result {
+// wait waits for the end of the emulation, and says how it ended.
+func (m *machine) wait() *Result {
 	err := m.command.Wait()
 	timedOut := m.context.Err() != nil
 	m.release()
@@ -213,18 +168,10 @@ func (m *Machine) Wait() *Result {
 	return r
 }
 
-// Kill ends the emulation, as pulling the plug ends a machine.
-func (m *Machine) Kill() { m.cancel() }
-
 // release gives back what the machine has taken.
-func (m *Machine) release() {
+func (m *machine) release() {
 	if m.cancel != nil {
 		m.cancel()
-	}
-	for _, conn := range m.Serial {
-		if conn != nil {
-			conn.Close()
-		}
 	}
 	if m.monitor != nil {
 		m.monitor.close()

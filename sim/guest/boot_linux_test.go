@@ -13,18 +13,13 @@ import (
 // boot boots a guest with the first process and further files, and waits for its end.
 func boot(t *testing.T, g Guest) *Result {
 	t.Helper()
-	return start(t, g).Wait()
-}
-
-func start(t *testing.T, g Guest) *Machine {
-	t.Helper()
 	g.Kernel = needKernel(t)
 	files := map[string]File{"/init": program(t, "./sim/guest/init")}
 	maps.Copy(files, g.Files)
 	g.Files = files
-	m, err := Start(t.Context(), g)
+	r, err := Boot(t.Context(), g)
 	require.NoError(t, err)
-	return m
+	return r
 }
 
 // requirePassed demands that every job has passed, and shows what the guest has said
@@ -52,6 +47,8 @@ func requireReset(t *testing.T, r *Result, says ...string) {
 // A guest that does as it is told passes; one job that fails, a reset and a guest that
 // hangs are told from that and from each other.
 func TestInTheGuestEveryEndIsTold(t *testing.T) {
+	needKernel(t)
+	t.Parallel()
 	tell := withLibraries(t, needProgram(t, "busybox", "busybox-static"))
 	path := needProgram(t, "busybox", "busybox-static")
 	sh := func(name, line string) Job { return Job{Name: name, Args: []string{path, "sh", "-c", line}} }

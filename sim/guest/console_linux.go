@@ -2,10 +2,8 @@ package guest
 
 import (
 	"bytes"
-	"context"
 	"strings"
 	"sync"
-	"time"
 )
 
 // console takes what the guest writes to its console.
@@ -25,23 +23,4 @@ func (c *console) text() string {
 	c.mutex.Lock()
 	defer c.mutex.Unlock()
 	return strings.ReplaceAll(c.written.String(), "\r\n", "\n")
-}
-
-// Says waits until the console holds a text, and reports whether it came before the
-// machine ended.
-func (m *Machine) Says(ctx context.Context, text string) bool {
-	for {
-		if strings.Contains(m.console.text(), text) {
-			return true
-		}
-		select {
-		case <-ctx.Done():
-			return false
-		case <-m.context.Done():
-			return false
-		case <-m.monitor.closed:
-			return strings.Contains(m.console.text(), text)
-		case <-time.After(20 * time.Millisecond):
-		}
-	}
 }

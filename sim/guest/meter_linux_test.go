@@ -1,83 +1,72 @@
 package guest
 
 import (
-	"bufio"
-	"io"
-	"net"
+	"maps"
 	"os"
 	"os/exec"
 	"strings"
-	"sync"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 )
 
-// meter is the mains meter of testdata/meter.py: another project's Modbus server.
-type meter struct {
-	// Bus is the meter's end of the serial line, Watts where what it measures is written.
-	bus   net.Conn
-	watts io.WriteCloser
-	said  strings.Builder
-}
-
-func startMeter(t *testing.T) *meter {
+// anotherMeter returns the files of the mains meter of testdata/meter.py, which answers by
+// another project's implementation of Modbus: with them the guest has Debian's Python and
+// the modules that it needs.
+func anotherMeter(t *testing.T) map[string]File {
 	t.Helper()
 	// Debian's own Python, which has Debian's modules.
 	const python = "/usr/bin/python3"
 	if exec.Command(python, "-c", "import pymodbus").Run() != nil {
 		missing(t, "there is no pymodbus (Debian: python3-pymodbus)")
 	}
-	m := &meter{}
-	c := exec.CommandContext(t.Context(), python, "testdata/meter.py")
-	c.Stderr = &m.said
-	in, err := c.StdinPipe()
+	files := withLibraries(t, python)
+	const script = "testdata/meter.py"
+	needed, err := exec.Command(python, script).Output()
 	require.NoError(t, err)
-	out, err := c.StdoutPipe()
-	require.NoError(t, err)
-	require.NoError(t, c.Start())
-	t.Cleanup(func() { in.Close(); _ = c.Wait() })
-	port, err := bufio.NewReader(out).ReadString('\n')
-	require.NoError(t, err, "the meter has not begun")
-	m.watts = in
-	m.bus, err = net.Dial("tcp", "127.0.0.1:"+strings.TrimSpace(port))
-	require.NoError(t, err)
-	t.Cleanup(func() { m.bus.Close() })
-	return m
-}
-
-// connect joins the meter to a machine: its first serial port is the bus, on the second
-// it tells what the meter measures.
-func (m *meter) connect(t *testing.T, machine *Machine) {
-	t.Helper()
-	var copying sync.WaitGroup
-	for _, way := range []struct {
-		to   io.Writer
-		from io.Reader
-	}{{m.bus, machine.Serial[0]}, {machine.Serial[0], m.bus}, {m.watts, machine.Serial[1]}} {
-		copying.Go(func() { _, _ = io.Copy(way.to, way.from) })
+	for line := range strings.Lines(string(needed)) {
+		source, compiled, _ := strings.Cut(strings.TrimSuffix(line, "\n"), " ")
+		switch {
+		case !strings.HasSuffix(source, ".py"):
+			maps.Copy(files, withLibraries(t, source))
+		case compiled != "" && exists(compiled):
+			// The compiled one in the place of the source is taken as it is; beside the
+			// source it would have to be of its time, and be compiled anew.
+			files[source+"c"] = fromMachine(t, compiled)
+		default:
+			files[source] = fromMachine(t, source)
+		}
 	}
-	t.Cleanup(func() { m.bus.Close(); copying.Wait() })
+	files["/etc/meter.py"] = fromMachine(t, script)
+	return files
 }
 
-// The whole session with a meter that is not ours: on a serial port, Modbus RTU by
-// another implementation, that gets from the cabinet what there is to measure. While it
-// emits the program is ended in order: everything is
-// off, the watchdog leaves the machine alone, and the journal can be read.
+func exists(path string) bool {
+	_, err := os.Stat(path)
+	return err == nil
+}
+
+func fromMachine(t *testing.T, path string) File {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	require.NoError(t, err)
+	return File{Data: data, Mode: 0o755}
+}
+
+// A session with a meter that is not ours: Modbus RTU by another implementation, in a
+// process of its own, that gets from the cabinet what there is to measure. Here the
+// thermometers come when the program runs already, and must be found none the less. While the
+// banks emit, the program is ended in order: everything is off, the watchdog leaves the
+// machine alone, and the journal can be read.
 func TestInTheGuestASessionWithAnotherMeter(t *testing.T) {
 	needKernel(t)
 	t.Parallel()
-	m := startMeter(t)
-	machine := start(t, Guest{
-		Files: sessionFiles(t, "/dev/ttyS1"), Pace: Counted, SerialPorts: 2, Limit: 5 * time.Minute,
-		Jobs: []Job{insideJob(sessionTest, "INSIDE_FAN=", "INSIDE_SIGNAL=SIGTERM", "INSIDE_METER=outside")},
+	files := sessionFiles(t)
+	maps.Copy(files, anotherMeter(t))
+	r := boot(t, Guest{
+		Files: files, Pace: Skipping,
+		Jobs: []Job{insideJob(sessionTest, "INSIDE_FAN=", "INSIDE_SIGNAL=SIGTERM", "INSIDE_METER=another", "INSIDE_LATE=yes")},
 	})
-	m.connect(t, machine)
-	r := machine.Wait()
-	if os.Getenv("BATHTENDER_SHOW") != "" {
-		t.Log(r.Console)
-	}
 	requirePassed(t, r)
 	showMeasured(t, r, sessionTest)
 }

@@ -23,7 +23,7 @@ func TestInTheGuestASoak(t *testing.T) {
 	const test = "TestASoak"
 	job := insideJob(test, "INSIDE_SOAK="+lasts.String())
 	job.Args[2] = "-test.timeout=0"
-	r := boot(t, Guest{Files: sessionFiles(t, "/tmp/meter"), Jobs: []Job{job}, Pace: Skipping, Limit: 4*time.Minute + lasts})
+	r := boot(t, Guest{Files: sessionFiles(t), Jobs: []Job{job}, Pace: Skipping, Limit: 4*time.Minute + lasts})
 	requirePassed(t, r)
 	showMeasured(t, r, test)
 }

@@ -3,7 +3,6 @@ package guest
 import (
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 )
@@ -29,7 +28,7 @@ func TestInTheGuestTheWatchdogResets(t *testing.T) {
 	} {
 		t.Run(row.watchdog+" "+row.signal, func(t *testing.T) {
 			r := boot(t, Guest{
-				Files: insideFiles(t), Devices: row.devices, Pace: Skipping, Limit: 2 * time.Minute,
+				Files: insideFiles(t), Devices: row.devices, Pace: Skipping,
 				Jobs: []Job{insideJob(test, "INSIDE_WATCHDOG="+row.identity, "INSIDE_SIGNAL="+row.signal)},
 			})
 			requireReset(t, r, row.console)

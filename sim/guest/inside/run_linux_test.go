@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
@@ -14,6 +15,7 @@ import (
 	"golang.org/x/sys/unix"
 
 	"bathtender/hal/board/clock"
+	"bathtender/sim/guest"
 )
 
 // supervisor is the real program, as it runs on a board.
@@ -25,7 +27,7 @@ type supervisor struct {
 }
 
 const (
-	journal = "/tmp/journal"
+	journal = guest.DiskFolder + "/journal"
 	sockets = "/tmp/sockets"
 )
 
@@ -33,6 +35,7 @@ const (
 // console too.
 func startSupervisor(t *testing.T) *supervisor {
 	t.Helper()
+	require.NoError(t, os.MkdirAll(guest.DiskFolder, 0o755)) // where there is no disk
 	out, err := exec.Command("/bin/bathtender", "new-journal", journal).CombinedOutput()
 	require.NoError(t, err, "%s", out)
 	require.NoError(t, os.MkdirAll(sockets, 0o755))
@@ -44,7 +47,7 @@ func startSupervisor(t *testing.T) *supervisor {
 	require.NoError(t, s.command.Start())
 	t.Cleanup(func() {
 		if t.Failed() {
-			fmt.Printf("%s", s.log())
+			fmt.Printf("%s", log())
 		}
 		_ = s.command.Process.Kill()
 	})
@@ -60,12 +63,40 @@ func startSupervisor(t *testing.T) *supervisor {
 }
 
 // log returns what is in the journal.
-func (s *supervisor) log() []byte {
+func log() []byte {
 	out, err := exec.Command("/bin/bathtender", "log", "-journal", journal).CombinedOutput()
 	if err != nil {
 		out = fmt.Appendf(out, "%v\n", err)
 	}
 	return out
+}
+
+// measured is the pipe on which the cabinet tells a meter what there is to measure.
+const measured = "/tmp/measured"
+
+// startMeter starts a mains meter that is not ours, and waits until it is there.
+func startMeter(t *testing.T) {
+	t.Helper()
+	require.NoError(t, unix.Mkfifo(measured, 0o600))
+	c := exec.Command("/usr/bin/python3", "/etc/meter.py", measured, "/tmp/meter")
+	c.Env = []string{"PYTHONDONTWRITEBYTECODE=1"}
+	c.Stderr = os.Stderr
+	out, err := c.StdoutPipe()
+	require.NoError(t, err)
+	require.NoError(t, c.Start())
+	t.Cleanup(func() { _ = c.Process.Kill() })
+	line, err := bufio.NewReader(out).ReadString('\n')
+	require.NoError(t, err)
+	require.Equal(t, "the meter is there\n", line)
+}
+
+// waitForThermometers waits until the kernel has found all that the cabinet has.
+func waitForThermometers(t *testing.T) {
+	t.Helper()
+	require.Eventually(t, func() bool {
+		found, err := filepath.Glob("/sys/bus/w1/devices/28-*/temperature")
+		return err == nil && len(found) == 3
+	}, time.Minute, 50*time.Millisecond, "the kernel has not found three thermometers")
 }
 
 // signal sends it a signal, and returns when.
@@ -142,20 +173,29 @@ func stillThere(begin time.Duration) {
 }
 
 // TestASession is a whole session of the real program against the cabinet: START by the
-// button, emission; where INSIDE_FAN is set a fan that fails, a reset by the button and a
+// button, emission; with INSIDE_FAN a fan that fails, a reset by the button and a
 // second session; then the program is ended by INSIDE_SIGNAL while it emits. What the
 // cabinet saw, and when, is what counts.
 func TestASession(t *testing.T) {
 	needGuest(t)
 	args := []string{"-bath", "41 degC"}
-	if os.Getenv("INSIDE_METER") == "outside" {
-		args = append(args, "-meter", "/dev/ttyS2")
+	if os.Getenv("INSIDE_METER") == "another" {
+		startMeter(t)
+		args = append(args, "-meter", measured)
 	} else {
 		args = append(args, "-modbus", "/tmp/meter")
 	}
 	c := startCabinet(t, args...)
+	late := os.Getenv("INSIDE_LATE") != ""
+	if !late {
+		waitForThermometers(t)
+	}
 	s := startSupervisor(t)
 	emits := c.startSession(t)
+	if !late {
+		// The sounder would say that something has tripped before.
+		require.Zero(t, c.look(0, "sounder", 0), "a healthy cabinet has tripped:\n%s", log())
+	}
 
 	if os.Getenv("INSIDE_FAN") != "" {
 		time.Sleep(6 * time.Second)
@@ -181,12 +221,9 @@ func TestASession(t *testing.T) {
 		s.ended.Wait()
 		require.NoError(t, s.command.Wait())
 		time.Sleep(10 * time.Second) // the watchdog was told, and does not reset the machine
-		log := string(s.log())
-		fmt.Print(log)
-		require.Contains(t, log, "session")
-		if os.Getenv("INSIDE_FAN") != "" {
-			require.Regexp(t, `trip +fan 2 at .* below its 1500 rpm minimum`, log)
-		}
+		said := string(log())
+		fmt.Print(said)
+		require.Regexp(t, `session of "heavy" begins`, said)
 	case "SIGKILL":
 		at := s.signal(t, unix.SIGKILL)
 		off := c.since(t, at, "nothing on", 5*time.Second)
@@ -206,4 +243,18 @@ func TestASession(t *testing.T) {
 	default:
 		t.Fatalf("INSIDE_SIGNAL is %q, emission began at %v", name, emits)
 	}
+}
+
+// After a kill in an emission and a reset by the watchdog, with nothing written out that
+// had not been made durable, the journal is whole: the trip of the first session is there
+// with its window, and the second session's start. It can go on, too.
+func TestTheJournalOutlivesTheReset(t *testing.T) {
+	needGuest(t)
+	said := string(log())
+	fmt.Print(said)
+	require.Regexp(t, `trip +fan 2 at \d+ rpm, below its 1500 rpm minimum`, said)
+	require.Equal(t, 2, strings.Count(said, `session of "heavy" begins`), said)
+	out, err := exec.Command("/bin/bathtender", "note", "after the reset", "-journal", journal).CombinedOutput()
+	require.NoError(t, err, "%s", out)
+	require.Contains(t, string(log()), "after the reset")
 }

@@ -48,6 +48,7 @@ func TestASoak(t *testing.T) {
 	lasts, err := time.ParseDuration(os.Getenv("INSIDE_SOAK"))
 	require.NoError(t, err)
 	c := startCabinet(t, "-bath", "41 degC", "-modbus", "/tmp/meter")
+	waitForThermometers(t)
 	s := startSupervisor(t)
 	begin := clock.Now()
 	var halves [2]held
