@@ -22,6 +22,7 @@ func judge(table *[FunctionCount]Row, cfg *Config, m *Memory, in *Input, events 
 	in.load, in.loadVerdict = v.load()
 	var withheld, tripped Effect
 	start, unsaid := true, false
+	waited := m.Latched
 	banks := hal.FirstBanks(cfg.fitted(EachBank))
 	fitted := [...]int{Whole: 1, EachFan: cfg.fitted(EachFan), EachProbe: hal.MaxProbes, EachBank: banks.Count()}
 	next := 0
@@ -63,9 +64,7 @@ func judge(table *[FunctionCount]Row, cfg *Config, m *Memory, in *Input, events 
 			slot++
 		}
 	}
-	if m.Latched.Empty() {
-		m.First = FirstOut{}
-	}
+	m.handOver(waited, events)
 	contactor := !withheld.Has(TakesContactor)
 	return Permits{
 		Contactor: contactor,

@@ -107,6 +107,27 @@ func TestFirstOut(t *testing.T) {
 	assert.Equal(t, "no first-out", b.mem.First.Sentence())
 }
 
+// Where the last trip of one shutdown is reset at the very tick at which another
+// function trips, the first-out is that one.
+func TestAFirstOutIsNotHandedToTheNextShutdown(t *testing.T) {
+	b := newBench(&Table)
+	b.run(time.Second)
+	b.snap.Contacts.StopClosed = hal.Open
+	b.step(tick)
+	require.Equal(t, "stop", b.mem.First.Sentence())
+	b.snap.Contacts.StopClosed, b.snap.Contacts.LeakDry = hal.Closed, hal.Open
+	b.run(time.Second - tick)
+	require.False(t, b.mem.Latched.Has(SlotOf(Leak, 0)))
+	b.reset = true
+	b.step(tick)
+	require.False(t, b.mem.Latched.Has(SlotOf(StopPressed, 0)))
+	require.True(t, b.mem.Latched.Has(SlotOf(Leak, 0)))
+	assert.Equal(t, "leak", b.mem.First.Sentence())
+	for _, e := range b.events.All() {
+		assert.Equal(t, e.Kind == Tripped, e.FirstOut, "%s", e.Sentence())
+	}
+}
+
 func TestTheDelayDrainsFourTimesMoreSlowlyThanItFills(t *testing.T) {
 	b := newBench(&Table)
 	emitting(b)

@@ -49,6 +49,16 @@ func (s *Set) Has(slot int) bool { return s[slot/64]&(1<<(slot%64)) != 0 }
 // Empty reports whether nothing is in the set.
 func (s *Set) Empty() bool { return *s == Set{} }
 
+// overlaps reports whether some slot is in both.
+func (s *Set) overlaps(other *Set) bool {
+	for i := range s {
+		if s[i]&other[i] != 0 {
+			return true
+		}
+	}
+	return false
+}
+
 func (s *Set) put(slot int, in bool) {
 	if in {
 		s[slot/64] |= 1 << (slot % 64)

@@ -57,7 +57,6 @@ type Known uint8
 // What is known.
 const (
 	AuxFlickers Known = iota
-	StaleFirstOut
 	KnownCount
 )
 
@@ -65,8 +64,7 @@ var knowns = [KnownCount]struct {
 	name, text string
 	of         Invariant
 }{
-	AuxFlickers:   {"auxiliary contact flickers", "one missing reading of the auxiliary contact opens the contactor at once, and the next good one closes it again in the same session without START", NoSelfStart},
-	StaleFirstOut: {"stale first-out", "where the last trip that waited is reset at the very tick at which another trips, the first-out of the new shutdown goes on naming the one that was reset", FirstOut},
+	AuxFlickers: {"auxiliary contact flickers", "one missing reading of the auxiliary contact opens the contactor at once, and the next good one closes it again in the same session without START", NoSelfStart},
 }
 
 // String returns the name of what is known.

@@ -158,12 +158,7 @@ func (v *world) firstOut(b *broken) {
 	switch {
 	case m.Told == 0:
 		m.First = 0
-	case v.waited != 0 && left == 0: // one shutdown ends and another begins
-		if m.First = begin; shown != begin {
-			b.know(StaleFirstOut)
-			m.First = shown
-		}
-	case v.waited == 0:
+	case v.waited == 0 || left == 0: // one shutdown ends and another begins
 		m.First = begin
 	case m.First == 0 && shown > 0 && m.Told.has(int(shown)-1):
 		m.First = shown

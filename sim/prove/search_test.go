@@ -39,9 +39,6 @@ var searchOnce = sync.OnceValues(func() ([]*Result, error) {
 // mends it takes it out here, and out of Known.
 var knownIn = map[Known][]string{
 	AuxFlickers: {"contactor"},
-	StaleFirstOut: {
-		"fans", "probes", "jumps", "bath", "level", "meter", "mains", "heater", "silent", "banks", "short", "contactor", "leak", "hot", "kept", "late", "reset", "air", "together",
-	},
 }
 
 // TestEverythingHolds searches the shipped code. The rules are the design's

@@ -75,17 +75,13 @@ func TestTrailsAreReplayed(t *testing.T) {
 	assert.True(t, way(t, "level", "", "liquid just under its minimum").Estimated())
 }
 
-// TestKnownTrails holds the two ways that are known against what they are about.
+// TestKnownTrails holds the way that is known against what it is about.
 func TestKnownTrails(t *testing.T) {
 	trail := way(t, "contactor", "", "request start", "", "", "auxiliary contact absent", "")
 	var closed []bool
 	last := trail.play(shipped(), func(_ *Given, w *walk, _ *State) { closed = append(closed, w.out.Contactor) })
 	assert.True(t, last.knows(AuxFlickers))
 	assert.Equal(t, []bool{false, false, false, true, false, true}, closed)
-
-	trail = way(t, "reset", "stop loop open, request reset", "leak sensor open")
-	last = trail.play(shipped(), func(*Given, *walk, *State) {})
-	assert.True(t, last.knows(StaleFirstOut))
 }
 
 func TestATraceIsNeverOverwritten(t *testing.T) {
