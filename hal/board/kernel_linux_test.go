@@ -110,3 +110,19 @@ func TestABusyLineIsNamed(t *testing.T) {
 	assert.ErrorContains(t, err, `line 8 of chip "a" (stop loop) is in use by "bathtender"`)
 	assert.ErrorContains(t, err, `line 15 of chip "a" (fan 1 tach) is in use by "bathtender"`)
 }
+
+func BenchmarkATick(b *testing.B) {
+	gpiosim.Need(b, "a", 20)
+	gpiosim.Need(b, "b", 20)
+	config := wiring()
+	config.Watchdog, config.Lease = Watchdog{}, time.Minute
+	board, err := Open(config)
+	require.NoError(b, err)
+	defer board.Close()
+	var s hal.Snapshot
+	b.ReportAllocs()
+	for b.Loop() {
+		_ = board.Read(&s)
+		_ = board.Write(everything)
+	}
+}

@@ -1,5 +1,6 @@
 // Package gpiochip takes lines of a GPIO chip from the Linux kernel, through the
-// second version of its character device (linux/gpio.h).
+// second version of its character device (linux/gpio.h), which kernels have from 5.10
+// on.
 //
 // It does what lines that switch mains need. Outputs are taken in one request that
 // states their level, off, so that nothing is switched by taking them; they are

@@ -34,7 +34,6 @@ type Monitor struct {
 	now   func() time.Duration
 	lines []*Monitored
 	ended sync.WaitGroup
-	pause func(time.Duration)
 
 	mu  sync.Mutex
 	err error
@@ -69,7 +68,7 @@ const batch = 256
 // Watch starts a monitor of the edges of the given lines; now is the clock of the
 // edges, which is the kernel's monotonic one. Close ends it and closes the edges.
 func Watch(edges Edges, now func() time.Duration, lines []*Monitored) *Monitor {
-	m := &Monitor{edges: edges, now: now, lines: lines, pause: time.Sleep}
+	m := &Monitor{edges: edges, now: now, lines: lines}
 	for _, l := range lines {
 		l.edges = make([]Edge, 0, batch)
 	}
@@ -100,7 +99,7 @@ func (m *Monitor) run() {
 			return
 		}
 		if n < len(events) {
-			m.pause(gather)
+			time.Sleep(gather)
 		}
 	}
 }
