@@ -90,9 +90,6 @@ func arguments(g Guest, initramfs string) []string {
 	if g.Pace == Skipping {
 		args = append(args, "-icount", "shift=0,sleep=off")
 	}
-	if g.DiskFile != "" {
-		args = append(args, "-drive", "if=none,id=disk,format=raw,file="+g.DiskFile, "-device", "virtio-blk-pci,drive=disk")
-	}
 	return append(args, g.Devices...)
 }
 

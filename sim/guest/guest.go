@@ -12,8 +12,6 @@ type Guest struct {
 	Jobs []Job
 	// Kernel parameters beside those that every guest has.
 	Parameters string
-	// DiskFile is the file that holds the disk of the guest; empty for none.
-	DiskFile string
 	// Devices are further arguments of the emulator.
 	Devices []string
 	// Pace is how the guest's time passes.

@@ -15,12 +15,6 @@ type Job struct {
 	Env []string
 }
 
-// A guest with a disk has it here, with the file system ext4, and mounted on this folder.
-const (
-	Disk       = "/dev/vda"
-	DiskFolder = "/disk"
-)
-
 // Words by which the first process of the guest tells on the console what a job came
 // to; both sides use these.
 const (

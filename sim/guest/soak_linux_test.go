@@ -9,8 +9,9 @@ import (
 )
 
 // The real program over a long time, its memory and its ticks. BATHTENDER_SOAK says how
-// long in the guest's own time, as in "48h"; without it six minutes. Ten minutes of wall
-// clock for an hour in the guest are usual.
+// long in the guest's own time, as in "48h"; without it six minutes, for an hour in the
+// guest takes a quarter of one outside. go test itself must be told to wait for so long
+// (-timeout 0).
 func TestInTheGuestASoak(t *testing.T) {
 	needKernel(t)
 	t.Parallel()

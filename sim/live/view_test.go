@@ -24,10 +24,10 @@ import (
 // stage is a live cabinet on a clock that never waits, which ends at a time.
 type stage struct {
 	*live.Board
-	now   time.Duration
-	until time.Duration
-	waits int
-	do    func(now time.Duration)
+	now     time.Duration
+	until   time.Duration
+	running *operate.Running
+	do      func(now time.Duration)
 }
 
 func (s *stage) Now() time.Duration { return s.now }
@@ -36,10 +36,10 @@ func (s *stage) Now() time.Duration { return s.now }
 // start must not be withheld.
 func (s *stage) Wait(until time.Duration) {
 	s.now = until
-	switch s.waits++; {
-	case until < 2*time.Second:
+	if until < 2*time.Second {
 		time.Sleep(20 * time.Millisecond)
-	case s.waits%20 == 0:
+	}
+	for s.running != nil && s.running.Waiting() > 50 {
 		time.Sleep(time.Millisecond)
 	}
 }
@@ -80,6 +80,7 @@ func play(t *testing.T, until time.Duration, do func(b *live.Board, now time.Dur
 		Journal: disk, Origin: trace.Synthetic, Seed: 7,
 	})
 	require.NoError(t, err)
+	s.running = running
 	require.NoError(t, running.Run(nil))
 	return running.View(), p
 }

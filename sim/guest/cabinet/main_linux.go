@@ -1,4 +1,4 @@
-// Cabinet is the other side of the board in an emulated machine: it plays the modelled
+// Command cabinet is the other side of the board in an emulated machine: it plays the modelled
 // tank in real time behind the kernel's simulated lines. It sees what the supervisor's
 // program drives, and sets what that reads: contacts, buttons, the pulses of the tachs,
 // thermometers on a 1-Wire bus, and a mains meter. It is a program of its own, that
@@ -42,7 +42,7 @@ func main() {
 	var o options
 	flag.StringVar(&o.machine, "machine", "", "the machine file")
 	flag.StringVar(&o.bath, "bath", "20 degC", "the bath's first temperature")
-	flag.StringVar(&o.meter, "meter", "", "where each new measurement of the mains meter is written, as \"volts watts\"; a serial port for instance")
+	flag.StringVar(&o.meter, "meter", "", "where each new measurement of the mains meter is written, as \"volts watts\": a file, or a named pipe")
 	flag.StringVar(&o.modbus, "modbus", "", "the mains meter answers by Modbus RTU on a bus of its own; a link of this name leads to its other end")
 	flag.Uint64Var(&o.seed, "seed", 1, "of the noise")
 	flag.Func("at", "something that happens, as in \"6 s after emission: fan stalled, fan 2\"; may be given again", func(text string) error {
@@ -87,12 +87,13 @@ func (o *options) run() error {
 	}
 	defer c.bus.unplug()
 	if o.meter != "" {
-		port, err := openPort(o.meter)
+		// Both ways, so that it need not wait for whoever reads a named pipe.
+		measured, err := os.OpenFile(o.meter, os.O_RDWR|os.O_CREATE, 0o644)
 		if err != nil {
-			return err
+			return fmt.Errorf("-meter: %w", err)
 		}
-		defer port.Close()
-		c.meter = port
+		defer measured.Close()
+		c.meter = measured
 	}
 	if o.modbus != "" {
 		if c.modbus, err = newModbusMeter(m, o.modbus); err != nil {

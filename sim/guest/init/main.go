@@ -1,6 +1,6 @@
 //go:build linux
 
-// Init is the first process in an emulated machine: it mounts the kernel's file
+// Command init is the first process in an emulated machine: it mounts the kernel's file
 // systems, runs the jobs of its list one after another, tells on the console what came
 // of each, and ends the emulation with a status. A job that fails does not keep the
 // next from running. See package guest, which starts it.
@@ -84,27 +84,12 @@ func mount() error {
 			return fmt.Errorf("%s cannot be mounted on %s: %w", m.kind, m.where, err)
 		}
 	}
-	return mountDisk()
-}
-
-// mountDisk mounts the machine's disk, where it has one.
-func mountDisk() error {
-	if _, err := os.Stat(guest.Disk); err != nil {
-		return nil
-	}
-	if err := os.MkdirAll(guest.DiskFolder, 0o755); err != nil {
-		return err
-	}
-	if err := unix.Mount(guest.Disk, guest.DiskFolder, "ext4", 0, ""); err != nil {
-		return fmt.Errorf("the disk cannot be mounted on %s: %w", guest.DiskFolder, err)
-	}
 	return nil
 }
 
 // leave ends the emulation with a status, once the console has taken all that was
 // written to it.
 func leave(status byte) {
-	unix.Sync()
 	// The console is a serial port with a queue; TCSBRK with 1 waits for it (tcdrain).
 	_ = unix.IoctlSetInt(1, unix.TCSBRK, 1)
 	time.Sleep(50 * time.Millisecond)

@@ -19,8 +19,8 @@ import (
 // priority, against cyclictest, an independent program that measures just that, with
 // the same period and priority in the same machine. The processor is emulated, so the
 // microseconds mean nothing for a board; what can be judged is that our way is of the
-// same kind: half of the wake-ups are not more than 2 ms later than the mean of
-// cyclictest's, and none is lost.
+// same kind: 99 of 100 wake-ups are not more than 0.2 ms later than the worst of
+// cyclictest's.
 func TestWakingAsAnotherProgram(t *testing.T) {
 	needGuest(t)
 	const period, wakes, priority = 10 * time.Millisecond, 500, 50
@@ -51,5 +51,5 @@ func TestWakingAsAnotherProgram(t *testing.T) {
 	slices.Sort(late)
 	t.Logf("we:         %d wake-ups every %v, late by %v in the median, %v for 99 of 100, %v at worst",
 		wakes, period, late[wakes/2], late[wakes*99/100], late[wakes-1])
-	require.LessOrEqual(t, late[wakes/2], mean+2*time.Millisecond)
+	require.LessOrEqual(t, late[wakes*99/100], worst+200*time.Microsecond)
 }

@@ -15,7 +15,6 @@ import (
 	"golang.org/x/sys/unix"
 
 	"bathtender/hal/board/clock"
-	"bathtender/sim/guest"
 )
 
 // supervisor is the real program, as it runs on a board.
@@ -27,7 +26,7 @@ type supervisor struct {
 }
 
 const (
-	journal = guest.DiskFolder + "/journal"
+	journal = "/tmp/journal"
 	sockets = "/tmp/sockets"
 )
 
@@ -35,7 +34,6 @@ const (
 // console too.
 func startSupervisor(t *testing.T) *supervisor {
 	t.Helper()
-	require.NoError(t, os.MkdirAll(guest.DiskFolder, 0o755)) // where there is no disk
 	out, err := exec.Command("/bin/bathtender", "new-journal", journal).CombinedOutput()
 	require.NoError(t, err, "%s", out)
 	require.NoError(t, os.MkdirAll(sockets, 0o755))
@@ -243,18 +241,4 @@ func TestASession(t *testing.T) {
 	default:
 		t.Fatalf("INSIDE_SIGNAL is %q, emission began at %v", name, emits)
 	}
-}
-
-// After a kill in an emission and a reset by the watchdog, with nothing written out that
-// had not been made durable, the journal is whole: the trip of the first session is there
-// with its window, and the second session's start. It can go on, too.
-func TestTheJournalOutlivesTheReset(t *testing.T) {
-	needGuest(t)
-	said := string(log())
-	fmt.Print(said)
-	require.Regexp(t, `trip +fan 2 at \d+ rpm, below its 1500 rpm minimum`, said)
-	require.Equal(t, 2, strings.Count(said, `session of "heavy" begins`), said)
-	out, err := exec.Command("/bin/bathtender", "note", "after the reset", "-journal", journal).CombinedOutput()
-	require.NoError(t, err, "%s", out)
-	require.Contains(t, string(log()), "after the reset")
 }
