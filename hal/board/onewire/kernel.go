@@ -94,6 +94,7 @@ func (k *kernel) read(_ context.Context, i int) (physic.Temperature, error) {
 			return 0, k.absent()
 		}
 		k.prepare(i)
+		k.looked = false // its bus may be a new one
 	}
 	value, err := p.value()
 	if err != nil {
