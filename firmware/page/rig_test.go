@@ -91,9 +91,13 @@ func eventually(t *testing.T, url, text string) string {
 	return page
 }
 
-// needs skips a test whose program is missing; on CI it fails.
+// needs skips a test whose program is missing; on CI it fails. With -short it is skipped
+// in any case: the whole run has it.
 func needs(t *testing.T, program, from string) string {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("other programs take too long for -short")
+	}
 	path, err := exec.LookPath(program)
 	if err == nil {
 		return path
