@@ -2,7 +2,6 @@ package tach
 
 import (
 	"errors"
-	"slices"
 	"sync"
 	"testing"
 	"testing/synctest"
@@ -202,36 +201,16 @@ func TestAChipThatGoes(t *testing.T) {
 	})
 }
 
-// listener is a meter that listens to its line: the monitor tells it from its own
-// goroutine.
+// listener is a meter that listens to its line.
 type listener struct {
-	edge func(at time.Duration, rising bool)
-
-	mu      sync.Mutex
+	edge    func(at time.Duration, rising bool)
 	watched time.Duration
 	lost    []string
 }
 
 func (l *listener) Edge(at time.Duration, rising bool) { l.edge(at, rising) }
-
-func (l *listener) Watched(at time.Duration) {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	l.watched = at
-}
-
-func (l *listener) Lost(reason string) {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	l.lost = append(l.lost, reason)
-}
-
-// told returns when the line was last watched, and what was lost.
-func (l *listener) told() (time.Duration, []string) {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	return l.watched, slices.Clone(l.lost)
-}
+func (l *listener) Watched(at time.Duration)           { l.watched = at }
+func (l *listener) Lost(reason string)                 { l.lost = append(l.lost, reason) }
 
 func TestEdgesThatWereLostAreTold(t *testing.T) {
 	heard := &listener{edge: func(time.Duration, bool) {}}
@@ -254,15 +233,15 @@ func TestEdgesAreTold(t *testing.T) {
 		q.period[5] = 36 * time.Millisecond
 		q.mu.Unlock()
 		time.Sleep(360*time.Millisecond + 60*time.Millisecond)
-		watched, lost := heard.told()
-		assert.Less(t, q.now()-watched, 60*time.Millisecond)
-		assert.Empty(t, lost)
+		synctest.Wait() // until the monitor is done with telling
+		assert.Less(t, q.now()-heard.watched, 60*time.Millisecond)
+		assert.Empty(t, heard.lost)
 		q.mu.Lock()
 		q.gone = errors.New("the chip has gone")
 		q.mu.Unlock()
 		time.Sleep(100 * time.Millisecond)
-		_, lost = heard.told()
-		assert.Equal(t, []string{"its line cannot be read any more"}, lost)
+		synctest.Wait()
+		assert.Equal(t, []string{"its line cannot be read any more"}, heard.lost)
 	})
 	for i, at := range told {
 		assert.Equal(t, time.Duration(i+1)*36*time.Millisecond, at)
